@@ -1,0 +1,1 @@
+"""How solid wood moves with the seasons, and the fits that let it."""

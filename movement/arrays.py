@@ -1,0 +1,21 @@
+"""Scalars in, scalars out; arrays in, arrays out."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+Quantity = float | Floats
+"""A number or an array of numbers. Call ``float(...)`` or ``np.asarray(...)`` on it where one of the two is wanted."""
+
+
+def floats(value: ArrayLike) -> Floats:
+    """Value as an array of float64, 0-d for a scalar."""
+    return np.asarray(value, dtype=np.float64)
+
+
+def unwrap(value: Any) -> Quantity:
+    """An array as it is; a 0-d array as a Python float."""
+    array = floats(value)
+    return array if array.ndim else float(array)
