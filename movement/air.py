@@ -1,0 +1,286 @@
+"""Water vapour in air: saturation, relative humidity, dew point, outdoor air brought indoors."""
+
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from movement.arrays import Floats, Quantity, floats, unwrap
+from movement.errors import require_range
+from movement.roots import bracketed_root
+
+Phase = Literal["ice", "water"]
+"""What relative humidity below freezing is counted against: weather files differ, so ask the file."""
+
+# [°C] Part of the −100 to 200 °C of the equations that weather, rooms and drying reach.
+TEMPERATURE = (-60.0, 100.0)
+# [%] By definition; air over 100 % sheds water.
+HUMIDITY = (0.0, 100.0)
+# [g/m³] Chosen bound, no source: far above the 2 to 4 g/m³ measured in homes.
+SURPLUS = (0.0, 20.0)
+# [J/(kg K)] Gas constant of water vapour; ISO 13788.
+GAS_CONSTANT = 461.5
+# [K] 0 °C.
+ZERO_CELSIUS = 273.15
+# [°C] Triple point of water: ice below, water above.
+TRIPLE_POINT = 0.01
+
+SOURCE = "ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6 (Hyland and Wexler 1983)"
+SOURCE_SURPLUS = "chosen bound, no source; homes are measured at 2 to 4 g/m³ (Kalamees 2006)"
+
+# [-] Of 100 %: what rounding may add to a relative humidity before it counts as supersaturated.
+_ROUNDING = 1e-9
+
+
+def saturation_pressure(temperature: ArrayLike, phase: Phase = "ice") -> Quantity:
+    """Vapour pressure of saturated air.
+
+    Parameters
+    ----------
+    temperature : float or ndarray
+        Air temperature [°C], −60 to 100.
+    phase : {"ice", "water"}
+        What the air is saturated over below 0.01 °C; above, always water.
+
+    Returns
+    -------
+    float or ndarray
+        Saturation pressure [Pa].
+
+    Raises
+    ------
+    RangeError
+        When a temperature is out of range.
+
+    Notes
+    -----
+    ln p = C₁/T + C₂ + C₃T + C₄T² + C₅T³ + C₆T⁴ + C₇ ln T with T in kelvin; one set of constants over ice, one over
+    water. The two meet at the triple point to 1 part in 100 million. Over water below 0 °C the equation extrapolates.
+    The book changes over at 0 °C; the triple point is where ice gives way to water.
+
+    Source
+    ------
+    ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 (over ice, −100 to 0 °C) and eq. 6 (over water, 0 to 200 °C).
+
+    Example
+    -------
+    >>> round(saturation_pressure(20.0), 1)
+    2338.8
+    """
+    require_range("temperature", temperature, *TEMPERATURE, "°C", SOURCE)
+    return unwrap(np.exp(_log_saturation(floats(temperature), phase)))
+
+
+def vapour_pressure(temperature: ArrayLike, humidity: ArrayLike, phase: Phase = "ice") -> Quantity:
+    """Partial pressure of the water vapour in air.
+
+    Parameters
+    ----------
+    temperature : float or ndarray
+        Air temperature [°C], −60 to 100.
+    humidity : float or ndarray
+        Relative humidity [%], 0 to 100.
+    phase : {"ice", "water"}
+        As in `saturation_pressure`.
+
+    Returns
+    -------
+    float or ndarray
+        Vapour pressure [Pa].
+
+    Raises
+    ------
+    RangeError
+        When a value is out of range.
+
+    Source
+    ------
+    Definition of relative humidity; ASHRAE Handbook Fundamentals 2017, ch. 1.
+    """
+    require_range("relative humidity", humidity, *HUMIDITY, "%", "by definition")
+    return unwrap(floats(humidity) / 100 * saturation_pressure(temperature, phase))
+
+
+def relative_humidity(temperature: ArrayLike, pressure: ArrayLike, phase: Phase = "ice") -> Quantity:
+    """Relative humidity of air that holds a given vapour pressure.
+
+    Air cannot hold more than saturation, so a pressure above it is refused, not capped. An excess within rounding
+    (1e-9 of saturation) is taken as 100 %.
+
+    Parameters
+    ----------
+    temperature : float or ndarray
+        Air temperature [°C], −60 to 100.
+    pressure : float or ndarray
+        Vapour pressure [Pa], 0 to saturation.
+    phase : {"ice", "water"}
+        As in `saturation_pressure`.
+
+    Returns
+    -------
+    float or ndarray
+        Relative humidity [%].
+
+    Raises
+    ------
+    RangeError
+        When the temperature is out of range or the air would be supersaturated.
+
+    Source
+    ------
+    Definition of relative humidity; ASHRAE Handbook Fundamentals 2017, ch. 1.
+
+    Example
+    -------
+    >>> round(relative_humidity(21.0, 400.0), 1)
+    16.1
+    """
+    humidity = _raw_humidity(temperature, pressure, phase)
+    require_range("relative humidity", humidity, 0.0, HUMIDITY[1] * (1 + _ROUNDING), "%", "saturation, by definition")
+    return unwrap(np.minimum(humidity, HUMIDITY[1]))
+
+
+def dew_point(pressure: ArrayLike, phase: Phase = "ice") -> Quantity:
+    """Temperature at which air of this vapour pressure is saturated.
+
+    Parameters
+    ----------
+    pressure : float or ndarray
+        Vapour pressure [Pa], from saturation at −60 °C (1.08 over ice, 1.95 over water) to that at 100 °C (101,418).
+    phase : {"ice", "water"}
+        "ice" gives the frost point below freezing, "water" the dew point throughout.
+
+    Returns
+    -------
+    float or ndarray
+        Dew point [°C].
+
+    Raises
+    ------
+    RangeError
+        When a pressure is out of range.
+    ArithmeticError
+        When the search does not converge.
+
+    Notes
+    -----
+    Inverse of `saturation_pressure`, by a bracketed search on its logarithm, to 1e-9 °C.
+
+    Source
+    ------
+    ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6.
+
+    Example
+    -------
+    >>> round(dew_point(vapour_pressure(20.0, 50.0)), 2)
+    9.27
+    """
+    low, high = np.exp(_log_saturation(floats(TEMPERATURE), phase))
+    require_range("vapour pressure", pressure, float(low), float(high), "Pa", SOURCE)
+
+    def excess(temperature: Floats, log_pressure: Floats) -> Floats:
+        return _log_saturation(temperature, phase) - log_pressure
+
+    # One degree of room on either side, so that rounding cannot push a root at the limits out of the bracket.
+    coldest, hottest = TEMPERATURE
+    found = bracketed_root(excess, floats(coldest - 1), floats(hottest + 1), np.log(floats(pressure)))
+    return unwrap(np.clip(found, coldest, hottest))
+
+
+def surplus_pressure(surplus: ArrayLike, temperature: ArrayLike) -> Quantity:
+    """Vapour pressure that people, cooking and plants add to the air of a room.
+
+    Parameters
+    ----------
+    surplus : float or ndarray
+        Moisture surplus Δv, indoor over outdoor [g/m³], 0 to 20.
+    temperature : float or ndarray
+        Room temperature T [°C], −60 to 100.
+
+    Returns
+    -------
+    float or ndarray
+        Δp = Δv·R_v·T [Pa], with R_v = 461.5 J/(kg K) and T in kelvin.
+
+    Raises
+    ------
+    RangeError
+        When a value is out of range.
+
+    Source
+    ------
+    Ideal gas law as in ISO 13788.
+
+    Example
+    -------
+    >>> round(surplus_pressure(2.0, 20.5))
+    271
+    """
+    require_range("moisture surplus", surplus, *SURPLUS, "g/m³", SOURCE_SURPLUS)
+    require_range("temperature", temperature, *TEMPERATURE, "°C", SOURCE)
+    return unwrap(floats(surplus) / 1000 * GAS_CONSTANT * (floats(temperature) + ZERO_CELSIUS))
+
+
+def indoor_humidity(outdoor_pressure: ArrayLike, indoor_temperature: ArrayLike, surplus: ArrayLike = 0.0) -> Quantity:
+    """Relative humidity of outdoor air brought into a room, before any drying or humidifying.
+
+    The result is not capped: over 100 % means that the room would drip, and what then dries it is for the room model
+    to say.
+
+    Parameters
+    ----------
+    outdoor_pressure : float or ndarray
+        Vapour pressure outdoors p [Pa], 0 or more.
+    indoor_temperature : float or ndarray
+        Room temperature T [°C], −60 to 100.
+    surplus : float or ndarray
+        Moisture surplus [g/m³], 0 to 20.
+
+    Returns
+    -------
+    float or ndarray
+        100 (p + Δp)/p_sat(T) [%].
+
+    Raises
+    ------
+    RangeError
+        When an input is out of range.
+
+    Source
+    ------
+    Vapour balance as in ISO 13788.
+
+    Example
+    -------
+    >>> round(indoor_humidity(430.0, 21.0, surplus=2.0), 1)
+    28.2
+    """
+    pressure = floats(outdoor_pressure) + surplus_pressure(surplus, indoor_temperature)
+    require_range("vapour pressure", outdoor_pressure, 0.0, None, "Pa", "by definition")
+    return _raw_humidity(indoor_temperature, pressure, "ice")
+
+
+def _raw_humidity(temperature: ArrayLike, pressure: ArrayLike, phase: Phase) -> Quantity:
+    """Relative humidity [%], which may exceed 100."""
+    return unwrap(100 * floats(pressure) / saturation_pressure(temperature, phase))
+
+
+def _log_saturation(temperature: Floats, phase: Phase) -> Floats:
+    kelvin = temperature + ZERO_CELSIUS
+    water = (
+        -5.8002206e3 / kelvin
+        + 1.3914993
+        + kelvin * (-4.8640239e-2 + kelvin * (4.1764768e-5 - 1.4452093e-8 * kelvin))
+        + 6.5459673 * np.log(kelvin)
+    )
+    if phase == "water":
+        return floats(water)
+    if phase != "ice":
+        raise ValueError(f'phase is {phase!r}; allowed is "ice" or "water"')
+    ice = (
+        -5.6745359e3 / kelvin
+        + 6.3925247
+        + kelvin * (-9.6778430e-3 + kelvin * (6.2215701e-7 + kelvin * (2.0747825e-9 - 9.4840240e-13 * kelvin)))
+        + 4.1635019 * np.log(kelvin)
+    )
+    return np.where(temperature < TRIPLE_POINT, ice, water)
