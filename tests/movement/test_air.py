@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from movement import air
@@ -54,6 +54,7 @@ def test_scalars_give_floats_and_arrays_equal_them() -> None:
 
 
 @pytest.mark.parametrize("phase", ["ice", "water"])
+@settings(deadline=None)  # no timed test
 @given(temperature=st.floats(*air.TEMPERATURE), humidity=st.floats(*air.HUMIDITY))
 def test_relative_humidity_undoes_vapour_pressure(phase: air.Phase, temperature: float, humidity: float) -> None:
     pressure = air.vapour_pressure(temperature, humidity, phase)

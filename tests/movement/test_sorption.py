@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -88,6 +88,7 @@ def test_one_bad_value_in_the_last_block_is_found() -> None:
         sorption.equilibrium_moisture(20.0, humidity)
 
 
+@settings(deadline=None)  # no timed test
 @given(temperature=st.floats(*sorption.TEMPERATURE), humidity=st.floats(0.0, 100.0))
 def test_humidity_undoes_moisture(temperature: float, humidity: float) -> None:
     moisture = sorption.equilibrium_moisture(temperature, humidity)
