@@ -215,9 +215,6 @@ def cup_depth(
 ) -> Quantity:
     """How far a face of a free flat-sawn board bows, from the line between its edges to its middle.
 
-    Positive when the side towards the bark turns concave, as on drying; negative when it turns convex, as on wetting.
-    Both faces bow the same way.
-
     Notes
     -----
     Radii scale by ρ_R and angles about the pith by k = ρ_T/ρ_R, with ρ = `size_ratio` in each direction. The edge, at
@@ -243,7 +240,8 @@ def cup_depth(
     Returns
     -------
     float or ndarray, the broadcast shape
-        Depth of the cup [mm].
+        Depth of the cup [mm]: positive when the side towards the bark turns concave, as on drying, negative when it
+        turns convex, as on wetting. Both faces bow the same way.
 
     Raises
     ------
