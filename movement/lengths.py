@@ -67,10 +67,10 @@ def read(text: str, unit: Unit = "mm") -> float:
     Notes
     -----
     Millimetres, centimetres, metres, inches and feet; decimals, fractions and whole-and-fraction. A number without
-    a unit, fraction or not, takes `unit`. Point and comma are both decimal marks. A comma or a tick between one to
-    three digits and exactly three (1,234 or 1'234) may separate thousands and is refused, unless the whole part opens
-    with 0; a single point is always decimal. Feet beside inches are whole and the inches under 12. A sign stands only
-    in front and counts for the whole length.
+    a unit takes `unit`, but a bare fraction is refused where that is millimetres: it was hardly meant so. Point and
+    comma are both decimal marks. A comma or a tick between one to three digits and exactly three (1,234 or 1'234) may
+    separate thousands and is refused, unless the whole part opens with 0; a single point is always decimal. Feet
+    beside inches are whole and the inches under 12. A sign stands only in front and counts for the whole length.
 
     Parameters
     ----------
@@ -109,7 +109,7 @@ def read(text: str, unit: Unit = "mm") -> float:
         if "feet" in part:
             length = _feet_inches(part["feet"], part["inches"])
         else:
-            length = _number(part["number"]) * _MM[part["unit"] or unit]
+            length = _number(part["number"]) * _MM[part["unit"] or _bare(part["sign"], part["number"], unit)]
     except _NumberError as error:
         raise LengthError(text, str(error)) from None
     return float(-length if part["sign"] == "-" else length)
@@ -334,6 +334,14 @@ def _number(text: str) -> Fraction:
     if whole and int(top) >= int(bottom):
         raise _NumberError("the fraction after a whole number must be less than one")
     return int(whole or 0) + Fraction(int(top), int(bottom))
+
+
+def _bare(sign: str, number: str, unit: Unit) -> Unit:
+    """The unit of a number that has none."""
+    if unit == "mm" and "/" in number:
+        value = f"{float(_number(number)):.3f}".rstrip("0").rstrip(".")
+        raise _NumberError(f"a fraction without a unit could be inches, so write {sign}{number} in or {sign}{value} mm")
+    return unit
 
 
 def _feet_inches(feet_text: str, inches_text: str) -> Fraction:

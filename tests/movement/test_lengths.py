@@ -123,11 +123,37 @@ def test_metric(text, millimetres):
     assert str(read(text)) != "-0.0"
 
 
-@pytest.mark.parametrize("text", ["17 3/8", "5/8", "441", "441,3", "-0.5", "⅜"])
-def test_a_bare_number_takes_the_unit_and_a_written_unit_wins(text):
+@pytest.mark.parametrize("text", ["441", "441,3", "-0.5", ".5"])
+def test_a_bare_number_takes_the_unit(text):
     assert read(text, "in") == read(f"{text} in", "mm")
     assert read(text, "mm") == read(f"{text} mm", "in")
     assert read(text, "in") == pytest.approx(25.4 * read(text, "mm"))
+
+
+@pytest.mark.parametrize("text", ["17 3/8", "5/8", "441", "-0.5", "⅜"])
+def test_a_written_unit_wins(text):
+    assert read(f"{text} in", "mm") == read(f"{text} in", "in") == read(text, "in")
+    assert read(f"{text} mm", "in") == read(f"{text} mm", "mm")
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("17 3/8", "write 17 3/8 in or 17.375 mm"),
+        ("17-3/8", "write 17-3/8 in or 17.375 mm"),
+        ("17⅜", "write 17 3/8 in or 17.375 mm"),
+        ("5/8", "write 5/8 in or 0.625 mm"),
+        ("−1/32", "write -1/32 in or -0.031 mm"),
+        ("1/3", "write 1/3 in or 0.333 mm"),
+        ("20/2", "write 20/2 in or 10 mm"),
+    ],
+)
+def test_a_bare_fraction_of_a_millimetre_is_refused_with_both_ways_to_write_it(text, hint):
+    with pytest.raises(LengthError, match="a fraction without a unit could be inches") as refusal:
+        read(text, "mm")
+    assert refusal.value.text == text
+    assert refusal.value.reason.endswith(hint)
+    assert read(text, "in") == read(f"{text} in", "mm")
 
 
 @pytest.mark.parametrize(
