@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -34,6 +34,7 @@ places = st.floats(-500, 500)
 widths = st.floats(1.001, 500)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients)
 def test_flat_sawn_moves_by_the_tangential_and_quarter_sawn_by_the_radial(radial: float, tangential: float) -> None:
     assert width_coefficient(radial, tangential, 0) == tangential
@@ -42,11 +43,13 @@ def test_flat_sawn_moves_by_the_tangential_and_quarter_sawn_by_the_radial(radial
     assert thickness_coefficient(radial, tangential, 90) == pytest.approx(tangential, rel=1e-14, abs=1e-18)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients)
 def test_rift_sawn_moves_by_the_mean_of_the_two(radial: float, tangential: float) -> None:
     assert width_coefficient(radial, tangential, 45) == pytest.approx((radial + tangential) / 2, rel=1e-14)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, angles)
 def test_width_and_thickness_share_the_two_coefficients(radial: float, tangential: float, angle: float) -> None:
     across = float(width_coefficient(radial, tangential, angle))
@@ -54,12 +57,14 @@ def test_width_and_thickness_share_the_two_coefficients(radial: float, tangentia
     assert across + through == pytest.approx(radial + tangential, rel=1e-14, abs=1e-18)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, angles)
 def test_thickness_is_the_width_of_the_board_turned_on_edge(radial: float, tangential: float, angle: float) -> None:
     through = float(thickness_coefficient(radial, tangential, angle))
     assert through == pytest.approx(float(width_coefficient(radial, tangential, 90 - angle)), rel=1e-12, abs=1e-17)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, angles, angles)
 def test_steeper_rings_never_move_more(one: float, other: float, first: float, second: float) -> None:
     radial, tangential = sorted((one, other))
@@ -68,6 +73,7 @@ def test_steeper_rings_never_move_more(one: float, other: float, first: float, s
     assert float(width_coefficient(radial, tangential, high)) <= flat + 1e-17
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, places)
 def test_the_ring_angle_is_the_slope_of_a_circle(height: float, across: float) -> None:
     angle = float(ring_angle_at(height, across))
@@ -79,6 +85,7 @@ def test_the_ring_angle_is_flat_above_the_pith_and_the_same_on_both_sides() -> N
     assert ring_angle_at(80, -60) == ring_angle_at(80, 60)
 
 
+@settings(deadline=None)  # no timed test
 @given(st.floats(5, 500), places, st.floats(5, 500))
 def test_a_board_has_the_mean_of_its_points(height: float, left: float, width: float) -> None:
     def coefficient_at(across: float) -> float:
@@ -88,11 +95,13 @@ def test_a_board_has_the_mean_of_its_points(height: float, left: float, width: f
     assert board_coefficient(RADIAL, TANGENTIAL, height, left, left + width) == pytest.approx(area / width, rel=1e-7)
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, places, widths)
 def test_a_board_lies_between_radial_and_tangential(height: float, left: float, width: float) -> None:
     assert RADIAL <= float(board_coefficient(RADIAL, TANGENTIAL, height, left, left + width)) <= TANGENTIAL
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, places, widths)
 def test_a_mirrored_board_moves_the_same(height: float, left: float, width: float) -> None:
     right = left + width
@@ -100,6 +109,7 @@ def test_a_mirrored_board_moves_the_same(height: float, left: float, width: floa
     assert board_coefficient(RADIAL, TANGENTIAL, height, -right, -left) == pytest.approx(here, rel=1e-12)
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, heights, widths)
 def test_a_board_further_from_the_pith_is_more_flat_sawn(one: float, other: float, width: float) -> None:
     low, high = sorted((one, other))
@@ -119,6 +129,7 @@ def test_a_narrow_board_is_its_middle_point() -> None:
     assert board_coefficient(RADIAL, TANGENTIAL, 200, 150, 151) == pytest.approx(here, rel=1e-5)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, heights, places, widths)
 def test_the_equivalent_ring_angle_moves_as_the_board_does(
     radial: float, tangential: float, height: float, left: float, width: float
@@ -128,6 +139,7 @@ def test_the_equivalent_ring_angle_moves_as_the_board_does(
     assert width_coefficient(radial, tangential, angle) == pytest.approx(board, rel=1e-11, abs=1e-16)
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, places, widths)
 def test_the_equivalent_ring_angle_lies_between_those_of_the_face(height: float, left: float, width: float) -> None:
     points = np.asarray(ring_angle_at(height, np.linspace(left, left + width, 2001)))
@@ -140,6 +152,7 @@ def polar_map(point: complex, ratio_radial: float, ratio_tangential: float) -> c
     return ratio_radial * abs(point) * (point / abs(point)) ** (ratio_tangential / ratio_radial)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, st.floats(0, 40), st.floats(0, 40), widths, heights)
 def test_cup_is_what_the_polar_map_does_to_a_flat_face(
     radial: float, tangential: float, before: float, after: float, width: float, height: float
@@ -151,6 +164,7 @@ def test_cup_is_what_the_polar_map_does_to_a_flat_face(
     assert cup_depth(radial, tangential, before, after, width, height) == pytest.approx(expected, abs=1e-9)
 
 
+@settings(deadline=None)  # no timed test
 @given(st.floats(20, 500), st.floats(20, 500), st.floats(-5, 5))
 def test_cup_is_the_integral_of_the_small_strains(width: float, height: float, change: float) -> None:
     # v'' = ∂γ/∂x − ∂ε_xx/∂y along the face, for uniform strains along and round the rings
@@ -178,11 +192,13 @@ def test_the_bark_side_turns_concave_on_drying_and_convex_on_wetting() -> None:
     assert float(cup_depth(RADIAL, TANGENTIAL, 6, 12, 150, 100)) < 0
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, st.floats(0, 200), st.floats(0, 200))
 def test_equal_coefficients_do_not_cup(coefficient: float, before: float, after: float) -> None:
     assert cup_depth(coefficient, coefficient, before, after, 150, 100) == 0
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, coefficients, st.floats(0, 200))
 def test_no_change_is_no_cup(radial: float, tangential: float, moisture: float) -> None:
     assert cup_depth(radial, tangential, moisture, moisture, 150, 100) == 0
@@ -194,6 +210,7 @@ def test_no_cup_above_the_start_of_shrinkage() -> None:
     assert cup_depth(RADIAL, TANGENTIAL, 30, 22, 150, 100, start_of_shrinkage=22) == 0
 
 
+@settings(deadline=None)  # no timed test
 @given(widths, widths, heights)
 def test_a_wider_face_cups_more(one: float, other: float, height: float) -> None:
     narrow, wide = sorted((one, other))
@@ -202,6 +219,7 @@ def test_a_wider_face_cups_more(one: float, other: float, height: float) -> None
     assert 0 < cups[0] < cups[1]
 
 
+@settings(deadline=None)  # no timed test
 @given(heights, heights)
 def test_a_face_nearer_the_pith_cups_more(one: float, other: float) -> None:
     near, far = sorted((one, other))

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from movement import swelling
@@ -30,12 +30,14 @@ starts = st.floats(*START_OF_SHRINKAGE_LIMITS)
 CHERRY = 0.00248  # black cherry, tangential: Wood Handbook, FPL-GTR-190, Table 13-5 (seen)
 
 
+@settings(deadline=None)  # no timed test
 @given(shrinkages, starts)
 def test_shrinkage_comes_back_from_its_coefficient(shrinkage: float, start: float) -> None:
     coefficient = coefficient_from_shrinkage(shrinkage, start)
     assert shrinkage_from_coefficient(coefficient, start) == pytest.approx(shrinkage, rel=1e-12)
 
 
+@settings(deadline=None)  # no timed test
 @given(shrinkages, starts)
 def test_green_to_oven_dry_is_the_shrinkage(shrinkage: float, start: float) -> None:
     coefficient = coefficient_from_shrinkage(shrinkage, start)
@@ -47,40 +49,47 @@ def test_coefficient_takes_its_two_usual_forms(start: float, slope: float, offse
     assert coefficient_from_shrinkage(5.0, start) == pytest.approx(1 / (slope / 5.0 - offset), rel=1e-14)
 
 
+@settings(deadline=None)  # no timed test
 @given(shrinkages, shrinkages, starts)
 def test_more_shrinkage_is_a_larger_coefficient(one: float, other: float, start: float) -> None:
     low, high = sorted((one, other))
     assert coefficient_from_shrinkage(low, start) <= coefficient_from_shrinkage(high, start)
 
 
+@settings(deadline=None)  # no timed test
 @given(shrinkages, starts)
 def test_every_allowed_shrinkage_has_an_allowed_coefficient(shrinkage: float, start: float) -> None:
     assert float(size_ratio(coefficient_from_shrinkage(shrinkage, start), 8, 12, start)) > 1
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, moistures, moistures, starts)
 def test_there_and_back_is_the_same_size(coefficient: float, one: float, other: float, start: float) -> None:
     there = float(size_ratio(coefficient, one, other, start))
     assert there * float(size_ratio(coefficient, other, one, start)) == pytest.approx(1, rel=1e-14)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, moistures, moistures, moistures)
 def test_a_stop_on_the_way_changes_nothing(coefficient: float, one: float, two: float, three: float) -> None:
     in_two_steps = float(size_ratio(coefficient, one, two)) * float(size_ratio(coefficient, two, three))
     assert in_two_steps == pytest.approx(float(size_ratio(coefficient, one, three)), rel=1e-14)
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, moistures, moistures, moistures)
 def test_wetter_wood_is_never_smaller(coefficient: float, start: float, one: float, other: float) -> None:
     low, high = sorted((one, other))
     assert size_ratio(coefficient, start, low) <= size_ratio(coefficient, start, high)
 
 
+@settings(deadline=None)  # no timed test
 @given(st.floats(0.0005, COEFFICIENT[1]), st.floats(0, 29), st.floats(0.1, 1))
 def test_below_the_start_of_shrinkage_wetter_wood_is_larger(coefficient: float, low: float, more: float) -> None:
     assert float(size_ratio(coefficient, low, low + more)) > 1
 
 
+@settings(deadline=None)  # no timed test
 @given(coefficients, starts, st.floats(0, 100), st.floats(0, 100))
 def test_nothing_moves_above_the_start_of_shrinkage(coefficient: float, start: float, a: float, b: float) -> None:
     assert size_ratio(coefficient, start + a, start + b, start) == 1
@@ -102,6 +111,7 @@ def test_size_is_the_size_times_the_ratio() -> None:
     assert size_at(300, CHERRY, 8, 11) == pytest.approx(300 * float(size_ratio(CHERRY, 8, 11)), rel=1e-15)
 
 
+@settings(deadline=None)  # no timed test
 @given(st.floats(0, 1000), coefficients, moistures, moistures)
 def test_size_comes_back(size: float, coefficient: float, one: float, other: float) -> None:
     there = size_at(size, coefficient, one, other)
