@@ -1,5 +1,7 @@
 """The one error for a value outside its range of validity."""
 
+from math import isfinite
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -79,6 +81,8 @@ def require_range(
     Traceback (most recent call last):
     movement.errors.RangeError: relative humidity is 120 %; allowed is 0 to 100 %
     """
+    if type(value) is float and (low is None or low <= value) and (high is None or value <= high) and isfinite(value):
+        return
     values = np.asarray(value, dtype=float)
     good = np.isfinite(values)
     if low is not None:
