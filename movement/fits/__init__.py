@@ -1,0 +1,1 @@
+"""The rules of fit, one module per kind of part."""
