@@ -1,0 +1,112 @@
+"""A piece's fits as one table: groove per frame, one row per part."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from movement.parts import panel
+from movement.parts.base import Bench
+from movement.parts.panel import PanelResult
+from movement.piece import Frame, PanelPart, Piece
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COLUMNS: dict[str, str] = {
+    "frame": "Frame",
+    "part": "Part",
+    "kind": "Kind",
+    "count": "Count",
+    "species": "Species",
+    "ring_angle_deg": "Ring angle (°)",
+    "hold": "Hold",
+    "moisture_now_pct": "Moisture today (%)",
+    "moisture_dry_pct": "Moisture dry (%)",
+    "moisture_wet_pct": "Moisture wet (%)",
+    "sight_width_mm": "Sight width (mm)",
+    "groove_depth_mm": "Groove depth (mm)",
+    "cut_width_mm": "Width to cut (mm)",
+    "cut_length_mm": "Length to cut (mm)",
+    "gap_now_mm": "Gap today (mm)",
+    "gap_dry_mm": "Gap dry (mm)",
+    "gap_wet_mm": "Gap wet (mm)",
+    "engagement_now_mm": "Engagement today (mm)",
+    "engagement_dry_mm": "Engagement dry (mm)",
+    "bias_mm": "Bias (mm)",
+    "bias": "Bias",
+    "fits": "Fits",
+    "advice": "Advice",
+}
+"""Columns of the gap table and their headings, unit in the heading."""
+
+Cell = str | float | int | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A part with its fit."""
+
+    frame: Frame
+    part: PanelPart
+    bench: Bench
+    result: PanelResult
+
+    def cells(self) -> dict[str, Cell]:
+        """The row's values by column of `COLUMNS`."""
+        result = self.result
+        return {
+            "frame": self.frame.name,
+            "part": self.part.name,
+            "kind": self.part.kind,
+            "count": self.part.count,
+            "species": self.bench.wood.species.name,
+            "ring_angle_deg": self.bench.wood.ring_angle,
+            "hold": result.hold,
+            "moisture_now_pct": result.moisture_now_pct,
+            "moisture_dry_pct": result.moisture_dry_pct,
+            "moisture_wet_pct": result.moisture_wet_pct,
+            "sight_width_mm": result.sight_width_mm,
+            "groove_depth_mm": result.groove_depth_mm,
+            "cut_width_mm": result.panel_width_mm,
+            "cut_length_mm": result.panel_length_mm,
+            "gap_now_mm": result.gap_now_mm,
+            "gap_dry_mm": result.gap_dry_mm,
+            "gap_wet_mm": result.gap_wet_mm,
+            "engagement_now_mm": result.engagement_now_mm,
+            "engagement_dry_mm": result.engagement_dry_mm,
+            "bias_mm": result.bias_mm,
+            "bias": result.bias,
+            "fits": result.fits,
+            "advice": " ".join(result.advice),
+        }
+
+
+def groove(frame: Frame, piece: Piece) -> float | None:
+    """The one groove depth of a frame [mm]: as given, else the deepest that its panels ask for; ``None`` if empty."""
+    if frame.groove_depth_mm is not None:
+        return frame.groove_depth_mm
+    asked = [panel.fit(piece.needs(part), piece.hold(part), None, piece.bench(part)).groove for part in frame.panels]
+    return max(asked, default=None)
+
+
+def rows(piece: Piece) -> list[Row]:
+    """Every part of a piece, sized; each panel cut to its frame's one groove.
+
+    Raises
+    ------
+    RangeError
+        A part's length out of range.
+    """
+    table = []
+    for frame in piece.frames:
+        depth = groove(frame, piece)
+        for part in frame.panels:
+            bench = piece.bench(part)
+            table.append(Row(frame, part, bench, panel.result(piece.needs(part), piece.hold(part), depth, bench)))
+    return table
+
+
+def data_frame(piece: Piece) -> "pd.DataFrame":
+    """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm."""
+    import pandas as pd
+
+    return pd.DataFrame([row.cells() for row in rows(piece)], columns=list(COLUMNS))

@@ -1,0 +1,187 @@
+"""Fields that every kind of part shares: stock, moisture and climate, clearances, the shop's cutter."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Discriminator, Field, Tag, field_validator, model_validator
+
+from movement import lengths, season, species, wood
+from movement.fits import cutter, panel
+from movement.fits.cutter import Cutter
+from movement.fits.panel import Clearances
+from movement.parts.climates import AnyClimate, YearMoisture
+from movement.parts.fields import Described, bounded
+from movement.season import Ratios, Season, across, through
+from movement.species import Species
+from movement.wood import Wood
+
+RING_ANGLE = (0.0, 90.0)
+MOVEMENT = (0.0, 0.01)
+"""Movement coefficients that a maker may enter [per 1 % MC]; the table's largest is below half of it."""
+
+
+Name = Annotated[str, Field(max_length=80)]
+Moisture = Annotated[float, bounded(season.MOISTURE, "%")]
+RingAngle = Annotated[float, bounded(RING_ANGLE, "°")]
+SightWidth = Annotated[float, bounded(panel.SIGHT_WIDTH, "mm")]
+PanelWidth = Annotated[float, bounded(panel.PANEL_WIDTH, "mm")]
+GrooveDepth = Annotated[float, bounded(cutter.DEPTH, "mm")]
+CutterStep = Annotated[float, bounded(cutter.STEP, "mm")]
+Engagement = Annotated[float, bounded(panel.ENGAGEMENT, "mm")]
+Gap = Annotated[float, bounded(panel.GAP, "mm")]
+Tolerance = Annotated[float, bounded(panel.TOLERANCE, "mm")]
+
+
+class OwnSpecies(Described):
+    """A species of the maker's own: two movement coefficients, or two shrinkages from green to oven-dry."""
+
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    botanical_name: Name = ""
+    coefficient_radial: float | None = None
+    coefficient_tangential: float | None = None
+    shrinkage_radial_pct: float | None = None
+    shrinkage_tangential_pct: float | None = None
+    start_of_shrinkage_pct: float = 30.0
+
+    @model_validator(mode="after")
+    def _usable(self) -> Self:
+        self.species()
+        return self
+
+    def species(self) -> Species:
+        """The species as the core knows it."""
+        return species.own(
+            self.name,
+            botanical_name=self.botanical_name,
+            coefficient_radial=self.coefficient_radial,
+            coefficient_tangential=self.coefficient_tangential,
+            shrinkage_radial=self.shrinkage_radial_pct,
+            shrinkage_tangential=self.shrinkage_tangential_pct,
+            start_of_shrinkage=self.start_of_shrinkage_pct,
+        )
+
+
+def _known(name: str) -> str:
+    return species.find(name).name
+
+
+def _form(value: Any) -> str:
+    return "name" if isinstance(value, str) else "own"
+
+
+AnySpecies = Annotated[
+    Annotated[str, Field(min_length=1, max_length=120), Tag("name")] | Annotated[OwnSpecies, Tag("own")],
+    Discriminator(_form),
+]
+"""A name of the species table, or a species of the maker's own."""
+
+
+def species_of(chosen: str | OwnSpecies) -> Species:
+    """The species behind a name or a maker's own entry.
+
+    Raises
+    ------
+    UnknownSpeciesError
+        No species of that name.
+    """
+    return chosen.species() if isinstance(chosen, OwnSpecies) else species.find(chosen)
+
+
+class StockFields(Described):
+    """What a part is made of."""
+
+    species: AnySpecies
+    ring_angle_deg: RingAngle = 0.0
+
+    @field_validator("species")
+    @classmethod
+    def _find(cls, chosen: str | OwnSpecies) -> str | OwnSpecies:
+        return chosen if isinstance(chosen, OwnSpecies) else _known(chosen)
+
+    def wood(self) -> Wood:
+        """The part's wood."""
+        return wood.cut(species_of(self.species), self.ring_angle_deg)
+
+
+class SeasonFields(Described):
+    """The moisture today and over the year: a climate, or the driest and wettest moisture contents."""
+
+    moisture_now_pct: Moisture
+    climate: AnyClimate | None = None
+    moisture_dry_pct: YearMoisture | None = None
+    moisture_wet_pct: YearMoisture | None = None
+
+    @model_validator(mode="after")
+    def _one_year(self) -> Self:
+        stated = (self.moisture_dry_pct is not None, self.moisture_wet_pct is not None)
+        if self.climate is not None and any(stated):
+            raise ValueError("Give a climate, or the driest and wettest moisture content, not both.")
+        if self.climate is None and not all(stated):
+            raise ValueError("Give a climate, or both the driest and the wettest moisture content.")
+        self.season()
+        return self
+
+    def season(self) -> Season:
+        """The part's season."""
+        if self.climate is not None:
+            return season.season(self.moisture_now_pct, self.climate.year())
+        assert self.moisture_dry_pct is not None
+        assert self.moisture_wet_pct is not None
+        return season.between(self.moisture_now_pct, self.moisture_dry_pct, self.moisture_wet_pct)
+
+
+class ClearanceFields(Described):
+    """What a fit must keep."""
+
+    least_engagement_mm: Engagement = 4.0
+    least_gap_mm: Gap = 0.5
+    making_tolerance_mm: Tolerance = 0.5
+    fixed_engagement_mm: Engagement | None = None
+
+    def clearances(self) -> Clearances:
+        """The clearances as the core knows them."""
+        return Clearances(
+            self.least_engagement_mm, self.least_gap_mm, self.making_tolerance_mm, self.fixed_engagement_mm
+        )
+
+
+class CutterFields(Described):
+    """The groove depths that the shop can cut."""
+
+    cutter_step_mm: CutterStep = 1.0
+    cutter_depths_mm: list[GrooveDepth] = Field(default_factory=list, max_length=50)
+
+    def cutter(self) -> Cutter:
+        """The cutter as the core knows it."""
+        return Cutter(self.cutter_step_mm, tuple(sorted(self.cutter_depths_mm)))
+
+
+def _say(length: float) -> str:
+    return lengths.show(length, "mm", 0.1)
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """All that sizing a part needs beside its own dimensions.
+
+    ``ratios`` and ``through`` give a width and a thickness at dry, mid and wet over today's; ``say`` writes a length
+    [mm] in the maker's unit; a recommended size is rounded to ``width_step`` [mm] where there is one.
+    """
+
+    wood: Wood
+    season: Season
+    clearances: Clearances = field(default_factory=Clearances)
+    cutter: Cutter = field(default_factory=Cutter)
+    width_step: float | None = None
+    say: Callable[[float], str] = _say
+    ratios: Callable[[Season, Wood], Ratios] = across
+    through: Callable[[Season, Wood], Ratios] = through
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Where the numbers of the wood come from."""
+        return self.wood.species.sources
+
+
+Bias = Literal["looser", "tighter", "neutral"]

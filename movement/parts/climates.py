@@ -1,0 +1,116 @@
+"""A climate as it is described in JSON: a range, twelve months, a place with or without a room, two moistures."""
+
+from functools import cached_property
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, field_validator, model_validator
+
+from movement import climate, sorption
+from movement.climate import Climate, Room
+from movement.parts.fields import Described, bounded
+
+Temperature = Annotated[float, bounded(sorption.TEMPERATURE, "°C")]
+Humidity = Annotated[float, bounded(sorption.HUMIDITY, "%")]
+RoomTemperature = Annotated[float, bounded(climate.ROOM_TEMPERATURE, "°C")]
+RoomHumidity = Annotated[float, bounded(climate.ROOM_HUMIDITY, "%")]
+Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³")]
+YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%")]
+
+
+class AirState(Described):
+    """Air at one time."""
+
+    temperature_c: Temperature
+    humidity_pct: Humidity
+
+
+class _Year(Described):
+    @cached_property
+    def _climate(self) -> Climate:
+        return self._computed()
+
+    def _computed(self) -> Climate:
+        raise NotImplementedError
+
+    def year(self) -> Climate:
+        """The twelve months."""
+        return self._climate
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        self.year()
+        return self
+
+
+class RangeClimate(_Year):
+    """A year between the driest and the wettest state of the air."""
+
+    kind: Literal["range"] = "range"
+    dry: AirState
+    wet: AirState
+
+    def _computed(self) -> Climate:
+        return climate.from_range(
+            self.dry.temperature_c, self.dry.humidity_pct, self.wet.temperature_c, self.wet.humidity_pct
+        )
+
+
+class MonthsClimate(_Year):
+    """Twelve months of air, January first."""
+
+    kind: Literal["months"] = "months"
+    months: Annotated[list[AirState], Field(min_length=12, max_length=12)]
+
+    def _computed(self) -> Climate:
+        return climate.from_months(
+            [month.temperature_c for month in self.months], [month.humidity_pct for month in self.months]
+        )
+
+
+class RoomFields(Described):
+    """How a room's air is made from the air outdoors."""
+
+    heating_c: RoomTemperature = 20.0
+    cooling_c: RoomTemperature | None = 25.0
+    surplus_g_m3: Surplus = 2.0
+    humidifier_pct: RoomHumidity | None = None
+    dehumidifier_pct: RoomHumidity | None = 60.0
+
+    @model_validator(mode="after")
+    def _possible(self) -> Self:
+        self.room()
+        return self
+
+    def room(self) -> Room:
+        """The room as the core knows it."""
+        return Room(self.heating_c, self.cooling_c, self.surplus_g_m3, self.humidifier_pct, self.dehumidifier_pct)
+
+
+class PlaceClimate(_Year):
+    """A place of the weather table: a room there, or outdoors under cover where room is null."""
+
+    kind: Literal["place"] = "place"
+    place: Annotated[str, Field(min_length=1, max_length=80)]
+    room: RoomFields | None = None
+
+    @field_validator("place")
+    @classmethod
+    def _find(cls, name: str) -> str:
+        return climate.find_place(name).name
+
+    def _computed(self) -> Climate:
+        return climate.from_place(climate.find_place(self.place), self.room.room() if self.room else None)
+
+
+class MoistureClimate(_Year):
+    """A year between two stated moisture contents."""
+
+    kind: Literal["moisture"] = "moisture"
+    dry_pct: YearMoisture
+    wet_pct: YearMoisture
+
+    def _computed(self) -> Climate:
+        return climate.from_moisture(self.dry_pct, self.wet_pct)
+
+
+AnyClimate = Annotated[RangeClimate | MonthsClimate | PlaceClimate | MoistureClimate, Field(discriminator="kind")]

@@ -1,0 +1,188 @@
+"""A panel as it is described and as it comes back, sized."""
+
+from typing import Annotated
+
+from pydantic import BaseModel, Field
+
+from movement import swelling
+from movement.fits import panel, remedy
+from movement.fits.panel import Hold, PanelFit
+from movement.parts.base import (
+    Bench,
+    Bias,
+    ClearanceFields,
+    CutterFields,
+    GrooveDepth,
+    PanelWidth,
+    SeasonFields,
+    SightWidth,
+    StockFields,
+)
+from movement.parts.fields import Described, bounded
+
+SIGHT_HEIGHT = (10.0, 3000.0)
+"""Sight height of a panel, along its grain [mm]; project limit, no source."""
+TONGUE_THICKNESS = (1.0, 50.0)
+"""Thickness of the edge that sits in the groove [mm]; project limit, no source."""
+END_PLAY = (0.0, 25.0)
+"""Room left at each end, along the grain [mm]; project limit, no source."""
+
+SightHeight = Annotated[float, bounded(SIGHT_HEIGHT, "mm")]
+TongueThickness = Annotated[float, bounded(TONGUE_THICKNESS, "mm")]
+EndPlay = Annotated[float, bounded(END_PLAY, "mm")]
+
+SOURCE_RULES = "Rules of fit: derived here from the geometry of the groove; neutral fit near mid: Peck, FPL Report 1655"
+SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
+
+
+class PanelNeeds(Described):
+    """The dimensions of one panel in its frame."""
+
+    sight_width_mm: SightWidth
+    sight_height_mm: SightHeight | None = None
+    tongue_thickness_mm: TongueThickness | None = None
+    end_play_mm: EndPlay = 1.0
+    panel_width_mm: PanelWidth | None = None
+
+
+class PanelRequest(StockFields, SeasonFields, ClearanceFields, CutterFields, PanelNeeds):
+    """One panel with its stock, its year and its groove: the body of ``POST /api/v1/panel``."""
+
+    hold: Hold = "centred"
+    groove_depth_mm: GrooveDepth | None = None
+    width_step_mm: Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})] | None = None
+
+    def bench(self, **more: object) -> Bench:
+        """What the panel is sized from; more replaces fields of the `Bench`."""
+        fields = {
+            "wood": self.wood(),
+            "season": self.season(),
+            "clearances": self.clearances(),
+            "cutter": self.cutter(),
+            "width_step": self.width_step_mm,
+        }
+        return Bench(**(fields | more))  # type: ignore[arg-type]
+
+
+class PanelResult(BaseModel):
+    """A panel, sized; gaps and engagement are those of the edge that moves.
+
+    For hold ``loose`` the gap is per edge as if the panel stood centred, and the engagement is the worst case: the
+    panel slid wholly into the other groove.
+    """
+
+    fits: bool
+    hold: Hold
+    sight_width_mm: float
+    groove_depth_mm: float
+    least_groove_depth_mm: float
+    panel_width_mm: float
+    panel_width_min_mm: float
+    panel_width_max_mm: float
+    panel_length_mm: float | None
+    gap_now_mm: float
+    gap_mid_mm: float
+    gap_dry_mm: float
+    gap_wet_mm: float
+    engagement_now_mm: float
+    engagement_dry_mm: float
+    engagement_wet_mm: float
+    fixed_engagement_mm: float | None
+    width_dry_mm: float
+    width_wet_mm: float
+    margin_dry_mm: float
+    margin_wet_mm: float
+    bias_mm: float
+    bias: Bias
+    thickness_play_mm: float | None
+    length_change_mm: float | None
+    moisture_now_pct: float
+    moisture_dry_pct: float
+    moisture_mid_pct: float
+    moisture_wet_pct: float
+    coefficient_across: float
+    coefficient_through: float
+    advice: list[str]
+    sources: list[str]
+
+
+def fit(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> PanelFit:
+    """The panel's fit by the rules of its hold."""
+    return panel.fit(
+        needs.sight_width_mm,
+        hold,
+        bench.ratios(bench.season, bench.wood),
+        bench.clearances,
+        bench.cutter,
+        groove,
+        needs.panel_width_mm,
+        bench.width_step,
+    )
+
+
+def length_to_cut(needs: PanelNeeds, groove: float) -> float | None:
+    """The panel's length along the grain [mm]: sight height plus both grooves less the end play at each end."""
+    if needs.sight_height_mm is None:
+        return None
+    return needs.sight_height_mm + 2 * (groove - needs.end_play_mm)
+
+
+def thickness_play(needs: PanelNeeds, bench: Bench) -> float | None:
+    """How much wider than the edge is today its groove must be [mm], for the edge to swell in it."""
+    if needs.tongue_thickness_mm is None:
+        return None
+    return needs.tongue_thickness_mm * (bench.through(bench.season, bench.wood).wet - 1)
+
+
+def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> PanelResult:
+    """Size a panel and say all that a page or the JSON API shows of it.
+
+    Raises
+    ------
+    RangeError
+        A length out of range.
+    """
+    found = fit(needs, hold, groove, bench)
+    season, ratios = bench.season, found.ratios
+    length = length_to_cut(needs, found.groove)
+    along = None if length is None else float(swelling.length_change(length, season.dry, season.wet))
+    return PanelResult(
+        fits=found.fits,
+        hold=hold,
+        sight_width_mm=found.sight_width,
+        groove_depth_mm=found.groove,
+        least_groove_depth_mm=found.least_groove,
+        panel_width_mm=found.width,
+        panel_width_min_mm=found.narrowest,
+        panel_width_max_mm=found.widest,
+        panel_length_mm=length,
+        gap_now_mm=found.gap_at(1.0),
+        gap_mid_mm=found.gap_at(ratios.mid),
+        gap_dry_mm=found.gap_at(ratios.dry),
+        gap_wet_mm=found.gap_at(ratios.wet),
+        engagement_now_mm=found.engagement_at(1.0),
+        engagement_dry_mm=found.engagement_at(ratios.dry),
+        engagement_wet_mm=found.engagement_at(ratios.wet),
+        fixed_engagement_mm=found.clearances.fixed if hold == "one edge" else None,
+        width_dry_mm=found.width_dry,
+        width_wet_mm=found.width_wet,
+        margin_dry_mm=found.margin_dry,
+        margin_wet_mm=found.margin_wet,
+        bias_mm=found.bias,
+        bias=found.bias_word,
+        thickness_play_mm=thickness_play(needs, bench),
+        length_change_mm=along,
+        moisture_now_pct=season.now,
+        moisture_dry_pct=season.dry,
+        moisture_mid_pct=season.mid,
+        moisture_wet_pct=season.wet,
+        coefficient_across=bench.wood.across,
+        coefficient_through=bench.wood.through,
+        advice=list(advice(found, bench)),
+        sources=[*bench.sources, SOURCE_SWELLING, SOURCE_RULES],
+    )
+
+
+def advice(found: PanelFit, bench: Bench) -> tuple[str, ...]:
+    """The maker's advice for a fit, lengths written by the bench."""
+    return remedy.advice(found, remedy.Bench(bench.wood, bench.season, bench.cutter, bench.ratios), bench.say)

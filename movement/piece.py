@@ -1,0 +1,217 @@
+"""A piece: frames with their panels, its climate and its shop, read from and written to its JSON file."""
+
+import json
+from collections.abc import Iterator
+from functools import cached_property, partial
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, ValidationError, model_validator
+
+from movement import lengths, wood
+from movement.fits.panel import Hold
+from movement.lengths import Unit
+from movement.parts.base import (
+    AnySpecies,
+    Bench,
+    ClearanceFields,
+    CutterFields,
+    GrooveDepth,
+    Moisture,
+    Name,
+    OwnSpecies,
+    RingAngle,
+    species_of,
+)
+from movement.parts.climates import AnyClimate
+from movement.parts.fields import Described
+from movement.parts.panel import EndPlay, PanelNeeds, TongueThickness
+from movement.season import Season, season
+from movement.species import Species
+from movement.wood import Wood
+
+FORMAT: Literal["seasonal-panel-fit/piece"] = "seasonal-panel-fit/piece"
+VERSION: Literal[1] = 1
+MOST_FRAMES = 200
+MOST_PARTS = 2000
+MOST_BYTES = 5_000_000
+"""A piece file larger than this is refused; 2,000 panels take about 1 MB."""
+
+Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,40}$")]
+"""A part's or a frame's handle within its piece; kept when the piece is copied or exported."""
+
+
+class PieceFileError(ValueError):
+    """A file that is no piece file of ours; the message says what is wrong and where."""
+
+
+class Defaults(ClearanceFields, CutterFields):
+    """What every part of a piece takes unless it says otherwise."""
+
+    species: AnySpecies = "Walnut, black"
+    ring_angle_deg: RingAngle = 0.0
+    hold: Hold = "centred"
+    moisture_now_pct: Moisture = 8.0
+    tongue_thickness_mm: TongueThickness = 6.0
+    end_play_mm: EndPlay = 1.0
+    width_step_mm: Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})] = 0.5
+
+
+class PanelPart(PanelNeeds):
+    """A panel of a frame. What is null is the piece's."""
+
+    kind: Literal["panel"] = "panel"
+    id: Key
+    name: Name = ""
+    count: Annotated[int, Field(ge=1, le=500)] = 1
+    species: AnySpecies | None = None
+    ring_angle_deg: RingAngle | None = None
+    hold: Hold | None = None
+    moisture_now_pct: Moisture | None = None
+    end_play_mm: EndPlay | None = None  # type: ignore[assignment]
+
+
+class Frame(Described):
+    """A frame, grooved at one setting for all its panels."""
+
+    id: Key
+    name: Name = ""
+    groove_depth_mm: GrooveDepth | None = None
+    panels: list[PanelPart] = Field(default_factory=list, max_length=MOST_PARTS)
+
+
+class Piece(Described):
+    """A piece of furniture, as its file holds it."""
+
+    format: Literal["seasonal-panel-fit/piece"] = FORMAT
+    version: Literal[1] = VERSION
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    unit: Unit = "mm"
+    climate: AnyClimate
+    climate_name: Name = ""
+    defaults: Defaults = Defaults()
+    own_species: list[OwnSpecies] = Field(default_factory=list, max_length=200)
+    frames: list[Frame] = Field(default_factory=list, max_length=MOST_FRAMES)
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Self:
+        keys = [frame.id for frame in self.frames] + [part.id for _, part in self.parts()]
+        doubled = {key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else set()
+        if doubled:
+            raise ValueError(f"Each frame and part needs an id of its own; used twice: {', '.join(sorted(doubled))}.")
+        if len(keys) > MOST_PARTS:
+            raise ValueError(f"A piece holds at most {MOST_PARTS} frames and parts; this one has {len(keys)}.")
+        self.species(self.defaults.species)
+        for _, part in self.parts():
+            if part.species is not None:
+                self.species(part.species)
+        return self
+
+    def parts(self) -> Iterator[tuple[Frame, PanelPart]]:
+        """Every panel with its frame, in order."""
+        for frame in self.frames:
+            for part in frame.panels:
+                yield frame, part
+
+    @cached_property
+    def _own(self) -> dict[str, Species]:
+        return {own.name.casefold(): own.species() for own in self.own_species}
+
+    def species(self, chosen: str | OwnSpecies) -> Species:
+        """A species by name, the piece's own first.
+
+        Raises
+        ------
+        UnknownSpeciesError
+            Neither the piece nor the table has it.
+        """
+        if isinstance(chosen, str) and chosen.strip().casefold() in self._own:
+            return self._own[chosen.strip().casefold()]
+        return species_of(chosen)
+
+    def wood(self, part: PanelPart) -> Wood:
+        """A part's stock."""
+        chosen = self.defaults.species if part.species is None else part.species
+        angle = self.defaults.ring_angle_deg if part.ring_angle_deg is None else part.ring_angle_deg
+        return wood.cut(self.species(chosen), angle)
+
+    def season(self, part: PanelPart) -> Season:
+        """A part's season."""
+        now = self.defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
+        return season(now, self.climate.year())
+
+    def hold(self, part: PanelPart) -> Hold:
+        """How a part is held."""
+        return part.hold or self.defaults.hold
+
+    def needs(self, part: PanelPart) -> PanelNeeds:
+        """A part's dimensions, with the piece's where it has none."""
+        tongue, play = part.tongue_thickness_mm, part.end_play_mm
+        return PanelNeeds.model_construct(
+            sight_width_mm=part.sight_width_mm,
+            sight_height_mm=part.sight_height_mm,
+            tongue_thickness_mm=self.defaults.tongue_thickness_mm if tongue is None else tongue,
+            end_play_mm=self.defaults.end_play_mm if play is None else play,
+            panel_width_mm=part.panel_width_mm,
+        )
+
+    def bench(self, part: PanelPart) -> Bench:
+        """What a part is sized from."""
+        defaults = self.defaults
+        return Bench(
+            self.wood(part),
+            self.season(part),
+            defaults.clearances(),
+            defaults.cutter(),
+            defaults.width_step_mm,
+            self.say,
+        )
+
+    @property
+    def say(self) -> Any:
+        """Writes a length [mm] in the piece's unit, finely."""
+        return partial(lengths.show, unit=self.unit, step=lengths.STEPS[self.unit][0])
+
+
+def load(text: str | bytes) -> Piece:
+    """A piece from its file.
+
+    Parameters
+    ----------
+    text : str or bytes
+        JSON, UTF-8, at most `MOST_BYTES`.
+
+    Raises
+    ------
+    PieceFileError
+        Empty, too large, no JSON, another format or version, or a value out of range: says which and where.
+    """
+    if len(text) > MOST_BYTES:
+        raise PieceFileError(f"The file is larger than {MOST_BYTES // 1_000_000} MB; no piece file is.")
+    if not text.strip():
+        raise PieceFileError("The file is empty.")
+    try:
+        raw = json.loads(text)
+    except (ValueError, RecursionError):
+        raise PieceFileError("The file is not JSON, so it is no piece file.") from None
+    if not isinstance(raw, dict) or raw.get("format") != FORMAT:
+        raise PieceFileError(f"The file is not a piece file: its “format” is not “{FORMAT}”.")
+    if raw.get("version") != VERSION:
+        raise PieceFileError(
+            f"The file has version {str(raw.get('version'))[:40]}; this program reads version {VERSION}."
+        )
+    try:
+        return Piece.model_validate(raw)
+    except ValidationError as error:
+        raise PieceFileError(_first(error)) from None
+
+
+def dump(piece: Piece) -> str:
+    """The text of a piece's file, JSON with two-space indents."""
+    return piece.model_dump_json(indent=2) + "\n"
+
+
+def _first(error: ValidationError) -> str:
+    first = error.errors(include_url=False)[0]
+    where = " → ".join(str(step + 1) if isinstance(step, int) else str(step) for step in first["loc"])
+    more = f" ({error.error_count() - 1} more like it)" if error.error_count() > 1 else ""
+    return f"{where or 'The file'}: {first['msg'].removeprefix('Value error, ')}{more}"
