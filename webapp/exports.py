@@ -1,0 +1,101 @@
+"""A piece's gap table as files: CSV and a spreadsheet, in the piece's unit."""
+
+import csv
+import io
+import re
+from datetime import date
+
+from fastapi.responses import Response
+
+from movement import gap_table
+from movement.gap_table import Cell
+from movement.lengths import INCH, Unit
+from movement.piece import Piece
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_DECIMALS = {"mm": 2, "in": 4}
+"""Decimals of a length in a file; finer than any shop cuts."""
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_WIDE = {"frame": 20, "part": 22, "species": 24, "advice": 60}
+
+
+def safe_text(text: str) -> str:
+    """Text that no spreadsheet runs as a formula: a leading apostrophe where the first character could start one."""
+    return f"'{text}" if text.startswith(_FORMULA) or text.lstrip().startswith(_FORMULA) else text
+
+
+def headings(unit: Unit) -> list[str]:
+    """The columns' headings, lengths in the unit."""
+    return [text.replace("(mm)", f"({unit})") for text in gap_table.COLUMNS.values()]
+
+
+def value(name: str, cell: Cell, unit: Unit) -> Cell:
+    """A cell as a file holds it: lengths in the unit, yes or no, harmless text."""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, str):
+        return safe_text(cell)
+    if isinstance(cell, float) and name.endswith("_mm"):
+        return round(cell / (INCH if unit == "in" else 1.0), _DECIMALS[unit])
+    return round(cell, 2) if isinstance(cell, float) else cell
+
+
+def csv_text(piece: Piece) -> str:
+    """The gap table as CSV: a heading row with units, one row per part, numbers with a decimal point."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(headings(piece.unit))
+    for row in gap_table.rows(piece):
+        writer.writerow([value(name, cell, piece.unit) for name, cell in row.cells().items()])
+    return out.getvalue()
+
+
+def xlsx_bytes(piece: Piece) -> bytes:
+    """The gap table as a spreadsheet: typed numbers, a frozen heading, a print area one page wide.
+
+    In inches the numbers are inches, shown as fractions of 1/64.
+    """
+    import xlsxwriter
+
+    out = io.BytesIO()
+    book = xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
+    book.set_properties({"title": f"Gap table: {piece.name}"})
+    sheet = book.add_worksheet("Gap table")
+    heading = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
+    formats = {
+        "mm": book.add_format({"num_format": "0.00" if piece.unit == "mm" else "# ??/64", "valign": "top"}),
+        "pct": book.add_format({"num_format": "0.0", "valign": "top"}),
+        "": book.add_format({"text_wrap": True, "valign": "top"}),
+    }
+    for index, (name, text) in enumerate(zip(gap_table.COLUMNS, headings(piece.unit), strict=True)):
+        sheet.write_string(0, index, text, heading)
+        sheet.set_column(index, index, _WIDE.get(name, 11))
+    table = gap_table.rows(piece)
+    for line, row in enumerate(table, start=1):
+        for index, (name, cell) in enumerate(row.cells().items()):
+            shown = value(name, cell, piece.unit)
+            look = formats.get(name.rsplit("_", 1)[-1], formats[""])
+            if isinstance(shown, str):
+                sheet.write_string(line, index, shown, formats[""])
+            elif shown is not None:
+                sheet.write_number(line, index, shown, look)
+    sheet.freeze_panes(1, 2)
+    sheet.repeat_rows(0)
+    sheet.print_area(0, 0, max(len(table), 1), len(gap_table.COLUMNS) - 1)
+    sheet.set_landscape()
+    sheet.set_paper(9)
+    sheet.fit_to_pages(1, 0)
+    sheet.set_footer(f"&L{piece.name.replace('&', '&&')}&C{date.today().isoformat()}&R&P / &N")
+    book.close()
+    return out.getvalue()
+
+
+def file_name(piece: Piece, ending: str) -> str:
+    """A file name from a piece's name: ASCII letters, digits and hyphens."""
+    plain = re.sub(r"[^a-z0-9]+", "-", piece.name.lower()).strip("-") or "piece"
+    return f"{plain[:60]}.{ending}"
+
+
+def download(content: bytes, kind: str, name: str) -> Response:
+    """A file that a browser saves."""
+    return Response(content, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})

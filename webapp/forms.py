@@ -1,0 +1,251 @@
+"""Forms: typed text to values, with a message at the field and everything typed kept."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache
+from typing import Any, Literal, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from movement import lengths
+from movement.errors import RangeError
+from movement.lengths import Unit
+from webapp.refusals import Refusal, bounds, from_range, from_validation, nullable, plain
+
+Kind = Literal["length", "number", "whole", "text", "choice", "species", "check", "lengths", "hidden"]
+Option = tuple[str, str]
+Model = TypeVar("Model", bound=BaseModel)
+
+
+@dataclass(frozen=True, slots=True)
+class Spec:
+    """A field of a form.
+
+    Attributes
+    ----------
+    name : str
+        In the address and the HTML.
+    key : str
+        In the model that the form builds ("sight_width_mm"); the name where empty.
+    label, hint : str
+        Words beside the field.
+    kind : str
+        How its text is read; ``lengths`` is a list of lengths parted by semicolons.
+    default : str
+        Text where the field is absent.
+    options : tuple of (value, label)
+        Of a choice.
+    unit : str
+        Shown beside a number; a length shows the page's unit.
+    """
+
+    name: str
+    label: str
+    kind: Kind = "text"
+    key: str = ""
+    default: str = ""
+    hint: str = ""
+    unit: str = ""
+    options: tuple[Option, ...] = ()
+
+    @property
+    def target(self) -> str:
+        """The key that the field fills."""
+        return self.key or self.name
+
+
+@dataclass(slots=True)
+class Field:
+    """A field as the templates see it."""
+
+    name: str
+    label: str
+    kind: Kind
+    value: str
+    unit: str = ""
+    hint: str = ""
+    error: str = ""
+    options: Sequence[Option] = ()
+
+    @property
+    def inputmode(self) -> str:
+        """The on-screen keyboard that suits."""
+        if self.kind == "number":
+            return "decimal"
+        return "numeric" if self.kind == "whole" else "text"
+
+
+@dataclass(slots=True)
+class Form:
+    """A form as typed, its values as far as they could be read, and what was refused."""
+
+    fields: dict[str, Field]
+    unit: Unit
+    values: dict[str, Any] = field(default_factory=dict)
+    targets: dict[str, str] = field(default_factory=dict)
+    general: list[str] = field(default_factory=list)
+
+    @property
+    def errors(self) -> list[tuple[str, str]]:
+        """(field name, message) of every refusal, the general ones with an empty name."""
+        at_fields = [(one.name, one.error) for one in self.fields.values() if one.error]
+        return at_fields + [("", message) for message in self.general]
+
+    @property
+    def ok(self) -> bool:
+        """Nothing was refused."""
+        return not self.errors
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Put a refusal at its field; at the form's head where it has none here."""
+        for step in (refusal.field, *reversed(refusal.field.split("."))):
+            name = self.targets.get(step, step)
+            if name in self.fields:
+                self.fields[name].error = self.fields[name].error or refusal.message
+                return
+        self.general.append(refusal.message)
+
+    def build(self, model: type[Model], **more: Any) -> Model | None:
+        """The model from the values and more, or ``None`` with the refusals put at their fields.
+
+        Fields of the form that the model does not have may be refused already: that does not stop it.
+        """
+        names = {self.targets.get(key) for key in model.model_fields if key not in more}
+        if any(self.fields[name].error for name in names if name):
+            return None
+        values = {
+            key: value
+            for key, value in self.values.items()
+            if key in model.model_fields and (value is not None or nullable(model, key))
+        }
+        try:
+            return model.model_validate(values | more)
+        except ValidationError as error:
+            for refusal in from_validation(error, model, self.say):
+                self.refuse(refusal)
+        except RangeError as error:
+            self.refuse(from_range(error, say=self.say))
+        return None
+
+    def say(self, number: float, unit: str) -> str:
+        """A number for the reader: lengths in the form's unit, finely."""
+        if unit == "mm":
+            return lengths.show(number, self.unit, lengths.STEPS[self.unit][0])
+        return plain(number, unit)
+
+    def check(self, model: type[BaseModel]) -> None:
+        """Hold the values against the ranges of a model's fields, before the model itself is built."""
+        for key, name in self.targets.items():
+            value = self.values.get(key)
+            if isinstance(value, float | int) and not isinstance(value, bool) and key in model.model_fields:
+                low, high, unit = _cached_bounds(model, key)
+                if (low is not None and value < low) or (high is not None and value > high):
+                    message = f"Allowed is {self.say(low or 0.0, unit)} to {self.say(high or 0.0, unit)}."
+                    self.fields[name].error = self.fields[name].error or message
+
+
+@cache
+def _cached_bounds(model: type[BaseModel], key: str) -> tuple[float | None, float | None, str]:
+    return bounds(model, key)
+
+
+def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
+    """Read typed text: what is absent takes its default, what is blank becomes ``None``.
+
+    Parameters
+    ----------
+    specs : sequence of Spec
+        The form's fields.
+    data : mapping
+        Text by field name, as from a query or a posted form.
+    unit : str
+        What a bare number of a length means.
+    """
+    form = Form({}, unit)
+    for spec in specs:
+        text = data.get(spec.name, spec.default)
+        shown = Field(spec.name, spec.label, spec.kind, text, unit_of(spec, unit), spec.hint, "", spec.options)
+        form.fields[spec.name] = shown
+        form.targets[spec.target] = spec.name
+        form.values[spec.target] = None
+        try:
+            form.values[spec.target] = _READERS[spec.kind](text.strip(), unit, spec)
+        except ValueError as error:
+            shown.error = str(error)
+    return form
+
+
+def unit_of(spec: Spec, unit: Unit) -> str:
+    """The unit shown beside a field."""
+    return unit if spec.kind in ("length", "lengths") else spec.unit
+
+
+def with_options(spec: Spec, options: Sequence[Option]) -> Spec:
+    """The same field with other options."""
+    return replace(spec, options=tuple(options))
+
+
+def number(text: str) -> float | None:
+    """A number as typed, with a decimal point or comma; ``None`` for blank.
+
+    Raises
+    ------
+    ValueError
+        When it is no plain number.
+    """
+    if not text:
+        return None
+    cleaned = text.replace("\u2212", "-").replace("\u00a0", "").rstrip("%°").strip()
+    if cleaned.count(",") == 1 and "." not in cleaned:
+        cleaned = cleaned.replace(",", ".")
+    if not cleaned.lstrip("+-").replace(".", "", 1).isdecimal() or len(cleaned) > 30:
+        raise ValueError(f"“{text[:40]}” is not a number; write it like 8 or 8.5.")
+    return float(cleaned)
+
+
+def _length(text: str, unit: Unit, spec: Spec) -> float | None:
+    return lengths.read(text, unit) if text else None
+
+
+def _lengths(text: str, unit: Unit, spec: Spec) -> list[float]:
+    return [lengths.read(part, unit) for part in text.split(";") if part.strip()]
+
+
+def _number(text: str, unit: Unit, spec: Spec) -> float | None:
+    return number(text)
+
+
+def _whole(text: str, unit: Unit, spec: Spec) -> int | None:
+    value = number(text)
+    if value is None:
+        return None
+    if value != int(value):
+        raise ValueError(f"“{text[:40]}” is not a whole number.")
+    return int(value)
+
+
+def _text(text: str, unit: Unit, spec: Spec) -> str | None:
+    return text or None
+
+
+def _choice(text: str, unit: Unit, spec: Spec) -> str | None:
+    if text not in {value for value, _ in spec.options}:
+        raise ValueError(f"Choose one of {', '.join(label for _, label in spec.options)}.")
+    return text or None
+
+
+def _check(text: str, unit: Unit, spec: Spec) -> bool:
+    return text not in ("", "0", "off", "false")
+
+
+_READERS: dict[Kind, Callable[[str, Unit, Spec], Any]] = {
+    "length": _length,
+    "lengths": _lengths,
+    "number": _number,
+    "whole": _whole,
+    "text": _text,
+    "hidden": _text,
+    "choice": _choice,
+    "species": _text,
+    "check": _check,
+}

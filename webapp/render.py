@@ -1,0 +1,134 @@
+"""One template, as a whole page or, where a part of the page asks for it, as one of its blocks."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, cast
+from urllib.parse import urlencode
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse, Response
+from jinja2_fragments.fastapi import Jinja2Blocks
+
+from movement.lengths import Unit
+from webapp.assets import asset, folder
+from webapp.forms import Form
+
+UNITS: tuple[Unit, ...] = ("mm", "in")
+UNIT_COOKIE = "unit"
+_YEAR = 31_536_000
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link of the page's frame."""
+
+    label: str
+    href: str
+    current: bool = False
+
+
+NAVIGATION = (
+    ("One panel", "/"),
+    ("Pieces", "/pieces"),
+    ("Climate", "/climate"),
+    ("Stock", "/stock"),
+    ("Species", "/species"),
+    ("Help", "/help"),
+)
+
+templates = Jinja2Blocks(directory=folder("templates"))
+templates.env.trim_blocks = True
+templates.env.lstrip_blocks = True
+
+
+def is_partial(request: Request) -> bool:
+    """Whether the request wants a block and not the whole page."""
+    return request.headers.get("HX-Request-Type") == "partial"
+
+
+def unit_of(request: Request) -> Unit:
+    """The unit that lengths are shown in: the address's, else the one last chosen, else mm."""
+    for asked in (request.query_params.get("unit"), request.cookies.get(UNIT_COOKIE)):
+        if asked in UNITS:
+            return asked
+    return "mm"
+
+
+def render(
+    request: Request,
+    template: str,
+    page: Any,
+    *,
+    block: str = "sheet",
+    unit: Unit | None = None,
+    status: int = 200,
+    unit_links: Sequence[Link] | None = None,
+    headers: Mapping[str, str] | None = None,
+) -> Response:
+    """Render a page's template.
+
+    Parameters
+    ----------
+    template : str
+        File name in templates/.
+    page : object
+        The page's context, ``page`` in the template.
+    block : str
+        The block that is rendered alone when a fragment is asked for; it fills the element with that id.
+    unit : str
+        What lengths are shown in.
+    status : int
+        HTTP status.
+    unit_links : sequence of Link
+        The unit switch; the same address with ``unit=`` where ``None``.
+    """
+    unit = unit or unit_of(request)
+    partial = is_partial(request)
+    context = {
+        "page": page,
+        "unit": unit,
+        "partial": partial,
+        "asset": asset,
+        "nav": _navigation(request.url.path),
+        "unit_links": switch(request, unit) if unit_links is None else unit_links,
+    }
+    response = templates.TemplateResponse(
+        request,
+        template,
+        context,
+        status_code=status,
+        headers=dict(headers or {}),
+        block_name=block if partial else None,
+    )
+    if request.query_params.get("unit") in UNITS and request.cookies.get(UNIT_COOKIE) != unit:
+        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True)
+    return cast(HTMLResponse, response)
+
+
+def switch(request: Request, unit: Unit, form: Form | None = None) -> list[Link]:
+    """The unit switch of a page whose state is its address.
+
+    A bare number of a length keeps its meaning: the other unit's address spells out the unit it was typed in.
+    """
+    links = []
+    for other in UNITS:
+        query = dict(request.query_params) | {"unit": other}
+        if form is not None and other != unit:
+            for one in form.fields.values():
+                typed = one.kind in ("length", "lengths") and one.name in request.query_params
+                if typed and one.value.strip() and not one.error:
+                    query[one.name] = "; ".join(_spelled(part, unit) for part in one.value.split(";") if part.strip())
+        links.append(Link(other, f"{request.url.path}?{urlencode(query)}", other == unit))
+    return links
+
+
+def _spelled(text: str, unit: Unit) -> str:
+    bare = text.strip()
+    return bare if bare[-1] in "\"'″′”’" or bare[-1].isalpha() else f"{bare} {unit}"
+
+
+def _navigation(path: str) -> list[Link]:
+    def current(href: str) -> bool:
+        return path == href if href == "/" else path == href or path.startswith(f"{href}/")
+
+    return [Link(label, href, current(href)) for label, href in NAVIGATION]

@@ -1,0 +1,27 @@
+"""How a server is set up: where it listens and where it keeps its data."""
+
+from pathlib import Path
+
+from platformdirs import user_data_path
+from pydantic import Field
+from pydantic_settings import BaseSettings, SettingsConfigDict
+
+APP_NAME = "seasonal-panel-fit"
+
+
+class Settings(BaseSettings):
+    """Settings from the environment (prefix ``PANEL_FIT_``); ``python -m webapp`` sets them from its options."""
+
+    model_config = SettingsConfigDict(env_prefix="PANEL_FIT_", extra="ignore")
+
+    host: str = "127.0.0.1"
+    port: int = Field(default=8000, ge=0, le=65535)
+    data: Path = Field(default_factory=lambda: user_data_path(APP_NAME))
+    database_url: str = ""
+    body_limit: int = Field(default=20_000_000, ge=1_000)
+    """A request body larger than this is refused [bytes]."""
+
+    @property
+    def database(self) -> str:
+        """The database's URL: as given, else the SQLite file in the data folder."""
+        return self.database_url or f"sqlite:///{self.data / 'seasonal-panel-fit.sqlite3'}"

@@ -1,0 +1,328 @@
+"""What the app keeps: pieces, named climates and the maker's own species, in SQLite or another SQL database."""
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import DateTime, Engine, String, Text, create_engine, event, select, update
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column, sessionmaker
+
+BUSY = 30.0
+"""How long a writer waits for another [s]."""
+
+
+class _Base(DeclarativeBase):
+    pass
+
+
+class _Piece(_Base):
+    __tablename__ = "pieces"
+
+    id: Mapped[str] = mapped_column(String(40), primary_key=True)
+    name: Mapped[str] = mapped_column(String(80))
+    document: Mapped[str] = mapped_column(Text)
+    revision: Mapped[int]
+    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    deleted: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
+
+
+class _Climate(_Base):
+    __tablename__ = "climates"
+
+    id: Mapped[str] = mapped_column(String(40), primary_key=True)
+    name: Mapped[str] = mapped_column(String(80), unique=True)
+    document: Mapped[str] = mapped_column(Text)
+    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+
+
+class _Species(_Base):
+    __tablename__ = "species"
+
+    name: Mapped[str] = mapped_column(String(80), primary_key=True)
+    document: Mapped[str] = mapped_column(Text)
+
+
+class _Mark(_Base):
+    __tablename__ = "marks"
+
+    name: Mapped[str] = mapped_column(String(40), primary_key=True)
+    value: Mapped[str] = mapped_column(String(200))
+
+
+class MissingError(LookupError):
+    """Nothing is kept under this handle."""
+
+
+class ConflictError(Exception):
+    """A piece was changed by someone else since it was read; nothing was overwritten."""
+
+    def __init__(self, revision: int) -> None:
+        self.revision = revision
+        super().__init__(f"The piece is at revision {revision} by now.")
+
+
+class TakenError(ValueError):
+    """The name is in use."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A document with its handle. ``revision`` counts a piece's saves; climates have 0."""
+
+    id: str
+    name: str
+    document: str
+    revision: int
+    changed: datetime
+    deleted: bool = False
+
+
+class Store:
+    """All that is kept. Every call is one transaction: when it returns, the change is on disk."""
+
+    def __init__(self, url: str) -> None:
+        self.engine = _engine(url)
+        self._sessions = sessionmaker(self.engine, expire_on_commit=False)
+
+    def prepare(self) -> None:
+        """Create the tables that are missing."""
+        _Base.metadata.create_all(self.engine)
+
+    def close(self) -> None:
+        """Let go of the database's connections."""
+        self.engine.dispose()
+
+    @contextmanager
+    def _session(self) -> Iterator[Session]:
+        with self._sessions.begin() as session:
+            yield session
+
+    # pieces
+
+    def pieces(self) -> list[Kept]:
+        """Every piece that is not deleted, the last changed first."""
+        with self._session() as session:
+            found = session.scalars(select(_Piece).where(_Piece.deleted.is_(None)).order_by(_Piece.changed.desc()))
+            return [_kept(row) for row in found]
+
+    def piece(self, id: str) -> Kept:
+        """A piece, also one that is deleted and can still be brought back.
+
+        Raises
+        ------
+        MissingError
+            No such piece.
+        """
+        with self._session() as session:
+            return _kept(_get(session, _Piece, id))
+
+    def add_piece(self, name: str, document: str) -> Kept:
+        """Keep a new piece."""
+        with self._session() as session:
+            row = _Piece(id=_handle(), name=name, document=document, revision=1, changed=_now(), deleted=None)
+            session.add(row)
+            return _kept(row)
+
+    def save_piece(self, id: str, name: str, document: str, revision: int) -> Kept:
+        """Keep a piece's new text over the revision that it was made from.
+
+        Raises
+        ------
+        MissingError
+            No such piece, or it is deleted.
+        ConflictError
+            The piece has another revision by now.
+        """
+        with self._session() as session:
+            statement = (
+                update(_Piece)
+                .where(_Piece.id == id, _Piece.revision == revision, _Piece.deleted.is_(None))
+                .values(name=name, document=document, revision=revision + 1, changed=_now())
+            )
+            changed = session.execute(statement).rowcount  # type: ignore[attr-defined]
+            row = _get(session, _Piece, id)
+            if row.deleted is not None:
+                raise MissingError(id)
+            if not changed:
+                raise ConflictError(row.revision)
+            return _kept(row)
+
+    def change_piece(self, id: str, change: Callable[[str], tuple[str, str]]) -> Kept:
+        """Read, change and keep a piece in one go, again from the start when another writer was faster.
+
+        Parameters
+        ----------
+        change : callable
+            The piece's text to its new name and text.
+        """
+        for _ in range(100):
+            kept = self.piece(id)
+            name, document = change(kept.document)
+            try:
+                return self.save_piece(id, name, document, kept.revision)
+            except ConflictError:
+                continue
+        raise ConflictError(self.piece(id).revision)
+
+    def delete_piece(self, id: str) -> None:
+        """Put a piece away; `restore_piece` brings it back.
+
+        Raises
+        ------
+        MissingError
+            No such piece.
+        """
+        with self._session() as session:
+            _get(session, _Piece, id).deleted = _now()
+
+    def restore_piece(self, id: str) -> None:
+        """Bring a deleted piece back.
+
+        Raises
+        ------
+        MissingError
+            No such piece.
+        """
+        with self._session() as session:
+            _get(session, _Piece, id).deleted = None
+
+    # climates
+
+    def climates(self) -> list[Kept]:
+        """Every named climate, by name."""
+        with self._session() as session:
+            return [_kept(row) for row in session.scalars(select(_Climate).order_by(_Climate.name))]
+
+    def climate(self, id: str) -> Kept:
+        """A named climate.
+
+        Raises
+        ------
+        MissingError
+            No such climate.
+        """
+        with self._session() as session:
+            return _kept(_get(session, _Climate, id))
+
+    def save_climate(self, name: str, document: str, id: str | None = None) -> Kept:
+        """Keep a new climate, or an old one's new name and text.
+
+        Raises
+        ------
+        MissingError
+            No such climate.
+        TakenError
+            Another climate has this name.
+        """
+        try:
+            with self._session() as session:
+                row = _Climate(id=_handle()) if id is None else _get(session, _Climate, id)
+                row.name, row.document, row.changed = name, document, _now()
+                session.add(row)
+                session.flush()
+                return _kept(row)
+        except IntegrityError:
+            raise TakenError(f"There is a climate named “{name}” already.") from None
+
+    def delete_climate(self, id: str) -> Kept:
+        """Delete a climate and return what it was.
+
+        Raises
+        ------
+        MissingError
+            No such climate.
+        """
+        with self._session() as session:
+            row = _get(session, _Climate, id)
+            kept = _kept(row)
+            session.delete(row)
+            return kept
+
+    # species
+
+    def species(self) -> list[tuple[str, str]]:
+        """(name, document) of every species of the maker's own, by name."""
+        with self._session() as session:
+            return [(row.name, row.document) for row in session.scalars(select(_Species).order_by(_Species.name))]
+
+    def save_species(self, name: str, document: str) -> None:
+        """Keep a species of the maker's own, over one of the same name."""
+        with self._session() as session:
+            session.merge(_Species(name=name, document=document))
+
+    def delete_species(self, name: str) -> str:
+        """Delete a species of the maker's own and return its text.
+
+        Raises
+        ------
+        MissingError
+            No such species.
+        """
+        with self._session() as session:
+            row = _get(session, _Species, name)
+            document = str(row.document)
+            session.delete(row)
+            return document
+
+    # marks
+
+    def mark(self, name: str) -> str | None:
+        """A small fact about the store itself, such as that the demo was laid out."""
+        with self._session() as session:
+            row = session.get(_Mark, name)
+            return row.value if row else None
+
+    def set_mark(self, name: str, value: str) -> bool:
+        """Set a mark; False where it was set already."""
+        try:
+            with self._session() as session:
+                session.add(_Mark(name=name, value=value))
+            return True
+        except IntegrityError:
+            return False
+
+
+def _engine(url: str) -> Engine:
+    if not url.startswith("sqlite"):
+        return create_engine(url, pool_pre_ping=True)
+    engine = create_engine(url, connect_args={"timeout": BUSY})
+
+    @event.listens_for(engine, "connect")
+    def _set_up(connection: Any, _record: Any) -> None:
+        cursor = connection.cursor()
+        cursor.execute("PRAGMA journal_mode=WAL")
+        cursor.execute("PRAGMA synchronous=FULL")
+        cursor.execute(f"PRAGMA busy_timeout={int(BUSY * 1000)}")
+        cursor.close()
+
+    return engine
+
+
+def _handle() -> str:
+    return secrets.token_urlsafe(12)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _get(session: Session, kind: Any, id: str) -> Any:
+    row = session.get(kind, id)
+    if row is None:
+        raise MissingError(id)
+    return row
+
+
+def _kept(row: Any) -> Kept:
+    return Kept(
+        row.id,
+        row.name,
+        row.document,
+        getattr(row, "revision", 0),
+        row.changed,
+        getattr(row, "deleted", None) is not None,
+    )
