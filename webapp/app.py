@@ -10,16 +10,16 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api
+from webapp import api, demo
 from webapp.assets import Assets, folder
-from webapp.pages import gap
+from webapp.pages import gap, piece, pieces
 from webapp.refusals import from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, too_large
 from webapp.settings import Settings
 from webapp.store import MissingError, Store
 
-PAGES = (gap,)
+PAGES = (gap, pieces, piece)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
@@ -40,6 +40,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         settings.data.mkdir(parents=True, exist_ok=True)
     store = Store(settings.database)
     store.prepare()
+    demo.lay_out(store)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:

@@ -66,6 +66,7 @@ class Field:
     hint: str = ""
     error: str = ""
     options: Sequence[Option] = ()
+    placeholder: str = ""
 
     @property
     def inputmode(self) -> str:
@@ -235,7 +236,7 @@ def _choice(text: str, unit: Unit, spec: Spec) -> str | None:
 
 
 def _check(text: str, unit: Unit, spec: Spec) -> bool:
-    return text not in ("", "0", "off", "false")
+    return text not in ("", "0", "no", "off", "false")
 
 
 _READERS: dict[Kind, Callable[[str, Unit, Spec], Any]] = {

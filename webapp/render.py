@@ -25,6 +25,7 @@ class Link:
     label: str
     href: str
     current: bool = False
+    post: bool = False
 
 
 NAVIGATION = (
