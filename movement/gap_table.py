@@ -1,5 +1,6 @@
 """A piece's fits as one table: groove per frame, one row per part."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -80,11 +81,14 @@ class Row:
         }
 
 
-def groove(frame: Frame, piece: Piece) -> float | None:
+def groove(frame: Frame, piece: Piece, benches: Sequence[Bench]) -> float | None:
     """The one groove depth of a frame [mm]: as given, else the deepest that its panels ask for; ``None`` if empty."""
     if frame.groove_depth_mm is not None:
         return frame.groove_depth_mm
-    asked = [panel.fit(piece.needs(part), piece.hold(part), None, piece.bench(part)).groove for part in frame.panels]
+    asked = (
+        panel.groove_asked(piece.needs(part), piece.hold(part), bench)
+        for part, bench in zip(frame.panels, benches, strict=True)
+    )
     return max(asked, default=None)
 
 
@@ -98,9 +102,9 @@ def rows(piece: Piece) -> list[Row]:
     """
     table = []
     for frame in piece.frames:
-        depth = groove(frame, piece)
-        for part in frame.panels:
-            bench = piece.bench(part)
+        benches = [piece.bench(part) for part in frame.panels]
+        depth = groove(frame, piece, benches)
+        for part, bench in zip(frame.panels, benches, strict=True):
             table.append(Row(frame, part, bench, panel.result(piece.needs(part), piece.hold(part), depth, bench)))
     return table
 

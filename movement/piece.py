@@ -128,11 +128,18 @@ class Piece(Described):
             return self._own[chosen.strip().casefold()]
         return species_of(chosen)
 
+    @cached_property
+    def _woods(self) -> dict[tuple[str, float], Wood]:
+        return {}
+
     def wood(self, part: PanelPart) -> Wood:
         """A part's stock."""
-        chosen = self.defaults.species if part.species is None else part.species
+        chosen = self.species(self.defaults.species if part.species is None else part.species)
         angle = self.defaults.ring_angle_deg if part.ring_angle_deg is None else part.ring_angle_deg
-        return wood.cut(self.species(chosen), angle)
+        key = (chosen.name, angle)
+        if key not in self._woods:
+            self._woods[key] = wood.cut(chosen, angle)
+        return self._woods[key]
 
     def season(self, part: PanelPart) -> Season:
         """A part's season."""

@@ -120,6 +120,13 @@ def fit(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> Pa
     )
 
 
+def groove_asked(needs: PanelNeeds, hold: Hold, bench: Bench) -> float:
+    """The shallowest of the shop's grooves that serves the panel, its deepest where none does [mm]."""
+    ratios = bench.ratios(bench.season, bench.wood)
+    least = float(panel.least_groove(needs.sight_width_mm, hold, ratios.dry, ratios.wet, bench.clearances))
+    return bench.cutter.choose(least) or bench.cutter.deepest or least
+
+
 def length_to_cut(needs: PanelNeeds, groove: float) -> float | None:
     """The panel's length along the grain [mm]: sight height plus both grooves less the end play at each end."""
     if needs.sight_height_mm is None:
