@@ -8,7 +8,10 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from movement import lengths, wood
+from movement.exposure import Exposure, Following
+from movement.finish import BARE
 from movement.fits.panel import Hold
+from movement.journey import Journey
 from movement.lengths import Unit
 from movement.parts.base import (
     AnySpecies,
@@ -25,7 +28,8 @@ from movement.parts.base import (
 from movement.parts.climates import AnyClimate
 from movement.parts.fields import Described
 from movement.parts.panel import EndPlay, PanelNeeds, TongueThickness
-from movement.season import Season, season
+from movement.parts.stays import Day, FinishName, Stays, Thickness, journey, section
+from movement.season import Season
 from movement.species import Species
 from movement.wood import Wood
 
@@ -54,6 +58,9 @@ class Defaults(ClearanceFields, CutterFields):
     tongue_thickness_mm: TongueThickness = 6.0
     end_play_mm: EndPlay = 1.0
     width_step_mm: Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})] = 0.5
+    thickness_mm: Thickness = 12.0
+    following: Following = "equilibrium"
+    finish: FinishName = BARE
 
 
 class PanelPart(PanelNeeds):
@@ -68,6 +75,7 @@ class PanelPart(PanelNeeds):
     hold: Hold | None = None
     moisture_now_pct: Moisture | None = None
     end_play_mm: EndPlay | None = None  # type: ignore[assignment]
+    thickness_mm: Thickness | None = None
 
 
 class Frame(Described):
@@ -88,6 +96,8 @@ class Piece(Described):
     unit: Unit = "mm"
     climate: AnyClimate
     climate_name: Name = ""
+    stays: Stays = Field(default_factory=list)
+    home_first: Day | None = None
     defaults: Defaults = Defaults()
     own_species: list[OwnSpecies] = Field(default_factory=list, max_length=200)
     frames: list[Frame] = Field(default_factory=list, max_length=MOST_FRAMES)
@@ -101,6 +111,7 @@ class Piece(Described):
         if len(keys) > MOST_PARTS:
             raise ValueError(f"A piece holds at most {MOST_PARTS} frames and parts; this one has {len(keys)}.")
         self.species(self.defaults.species)
+        _ = self._journey
         for _, part in self.parts():
             if part.species is not None:
                 self.species(part.species)
@@ -141,10 +152,28 @@ class Piece(Described):
             self._woods[key] = wood.cut(chosen, angle)
         return self._woods[key]
 
+    @cached_property
+    def _journey(self) -> Journey | None:
+        return journey(self.stays, self.climate, self.home_first)
+
+    @cached_property
+    def _seasons(self) -> dict[tuple[float, float], Season]:
+        return {}
+
+    def exposure(self, part: PanelPart) -> Exposure:
+        """What a part is exposed to from assembly on."""
+        defaults = self.defaults
+        thickness = defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm
+        return Exposure(self.climate.year(), section(defaults.following, thickness, defaults.finish), self._journey)
+
     def season(self, part: PanelPart) -> Season:
         """A part's season."""
         now = self.defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
-        return season(now, self.climate.year())
+        thickness = self.defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm
+        key = (now, thickness)
+        if key not in self._seasons:
+            self._seasons[key] = self.exposure(part).season(now)
+        return self._seasons[key]
 
     def hold(self, part: PanelPart) -> Hold:
         """How a part is held."""

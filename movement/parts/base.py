@@ -7,11 +7,14 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import Discriminator, Field, Tag, field_validator, model_validator
 
 from movement import lengths, season, species, wood
+from movement.exposure import Exposure
 from movement.fits import cutter, panel
 from movement.fits.cutter import Cutter
 from movement.fits.panel import Clearances
+from movement.lag import Section
 from movement.parts.climates import AnyClimate, YearMoisture
 from movement.parts.fields import Described, bounded
+from movement.parts.stays import FollowingFields, section
 from movement.season import Ratios, Season, across, through
 from movement.species import Species
 from movement.wood import Wood
@@ -104,8 +107,11 @@ class StockFields(Described):
         return wood.cut(species_of(self.species), self.ring_angle_deg)
 
 
-class SeasonFields(Described):
-    """The moisture today and over the year: a climate, or the driest and wettest moisture contents."""
+class SeasonFields(FollowingFields):
+    """The moisture today and over the year: a climate, or the driest and wettest moisture contents.
+
+    A part that follows the air late (``lagged``) needs the climate, and its thickness.
+    """
 
     moisture_now_pct: Moisture
     climate: AnyClimate | None = None
@@ -125,10 +131,16 @@ class SeasonFields(Described):
     def season(self) -> Season:
         """The part's season."""
         if self.climate is not None:
-            return season.season(self.moisture_now_pct, self.climate.year())
+            return Exposure(self.climate.year(), self.section()).season(self.moisture_now_pct)
+        if self.following == "lagged":
+            raise ValueError("A part that follows the air late needs a climate, not two moisture contents.")
         assert self.moisture_dry_pct is not None
         assert self.moisture_wet_pct is not None
         return season.between(self.moisture_now_pct, self.moisture_dry_pct, self.moisture_wet_pct)
+
+    def section(self) -> Section | None:
+        """What slows the part down."""
+        return section(self.following, self.thickness_mm, self.finish)
 
 
 class ClearanceFields(Described):

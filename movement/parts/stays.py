@@ -1,0 +1,80 @@
+"""How a part follows the air, and the places that a piece passes on its way home, as they are described in JSON."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from movement.exposure import Following
+from movement.finish import BARE, find
+from movement.journey import MOST_STAYS, Journey, Stay
+from movement.lag import Section
+from movement.parts.climates import AnyClimate
+from movement.parts.fields import Described, bounded
+from movement.slab import THICKNESS
+
+Thickness = Annotated[float, bounded(THICKNESS, "mm")]
+FIRST_DAY = date(1990, 1, 1)
+LAST_DAY = date(2100, 12, 31)
+Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY)]
+
+
+def _known(name: str) -> str:
+    return find(name).name
+
+
+FinishName = Annotated[str, Field(max_length=80), AfterValidator(_known)]
+"""The name of a finish of the table."""
+
+
+class FollowingFields(Described):
+    """Whether a part takes the air's full swing or follows it late and damped."""
+
+    following: Following = "equilibrium"
+    thickness_mm: Thickness | None = None
+    finish: FinishName = BARE
+
+
+def section(following: Following, thickness: float | None, finish_name: str) -> Section | None:
+    """What slows a part down; ``None`` where it takes the full swing.
+
+    Raises
+    ------
+    ValueError
+        Lagged, and the thickness is not told.
+    """
+    if following == "equilibrium":
+        return None
+    if thickness is None:
+        raise ValueError("A part that follows the air late needs its thickness.")
+    return Section(thickness, find(finish_name).film)
+
+
+class StayFields(Described):
+    """A place where the piece is kept from a day on."""
+
+    name: Annotated[str, Field(max_length=80)] = ""
+    first: Day
+    climate: AnyClimate
+
+
+def journey(stays: Sequence[StayFields], home: AnyClimate, home_first: date | None) -> Journey | None:
+    """The way home; ``None`` where the piece is at home from the start.
+
+    Raises
+    ------
+    ValueError
+        Stays, and no day of coming home.
+    RangeError
+        Days that do not follow one another.
+    """
+    if not stays:
+        return None
+    if home_first is None:
+        raise ValueError("Say on which day the piece comes home.")
+    before = [Stay(stay.name, stay.climate.year(), stay.first) for stay in stays]
+    return Journey((*before, Stay("home", home.year(), home_first)))
+
+
+Stays = Annotated[list[StayFields], Field(max_length=MOST_STAYS - 1)]
