@@ -1,0 +1,242 @@
+"""The stock: the moisture behind a reading, and when a board is ready for the shop and for the home."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+
+from movement import sorption, stock
+from movement.lengths import Unit
+from movement.parts.climates import AnyClimate
+from movement.parts.stock import Drying, Reading, Weighing
+from movement.stock import Approach, Days, Verdict
+from webapp import charts, years
+from webapp.charts import Chart, Level, Plot, Series, Table
+from webapp.forms import Form, Spec, bind
+from webapp.refusals import Refusal
+from webapp.render import render, switch, unit_of
+from webapp.store import Store
+
+router = APIRouter()
+
+MOST_MOISTURE = 30.0
+"""A wetter board is above the start of shrinkage, where this drying does not hold [% MC]."""
+_METER = ("reading", "wood_temperature", "calibration_temperature", "species_correction")
+_WEIGHED = ("weight", "dry_weight")
+
+
+def _specs(unit: Unit) -> tuple[Spec, ...]:
+    calibration = f"{sorption.CALIBRATION_TEMPERATURE:g}"
+    return (
+        Spec(
+            "by",
+            "Moisture measured",
+            "choice",
+            default="meter",
+            options=(("meter", "With a meter"), ("weight", "By oven-drying")),
+        ),
+        Spec("reading", "Meter reading", "number", "reading_pct", "10", "Of a pin (resistance) meter.", "%"),
+        Spec("wood_temperature", "Temperature of the wood", "number", "wood_temperature_c", "18", "", "°C"),
+        Spec(
+            "calibration_temperature",
+            "Meter calibrated at",
+            "number",
+            "calibration_temperature_c",
+            calibration,
+            f"See the meter's manual; {calibration} °C (70 °F) is from memory.",
+            "°C",
+        ),
+        Spec(
+            "species_correction",
+            "Species correction",
+            "number",
+            "species_correction_pct",
+            "0",
+            "Points to add, from the meter's manual.",
+            "%",
+        ),
+        Spec("weight", "Weight of the sample", "number", "weight_g", "109", "As cut.", "g"),
+        Spec("dry_weight", "Its oven-dry weight", "number", "dry_weight_g", "100", "When it loses no more.", "g"),
+        Spec("thickness", "Thickness of the boards", "length", "thickness_mm", "25" if unit == "mm" else '1"'),
+        Spec(
+            "faces",
+            "Stacked",
+            "choice",
+            "faces",
+            "2",
+            options=(("2", "On stickers, both faces in the air"), ("1", "One face covered")),
+        ),
+        Spec("shop_temperature", "Shop: temperature", "number", "shop_temperature_c", "18", "", "°C"),
+        Spec("shop_humidity", "Shop: relative humidity", "number", "shop_humidity_pct", "50", "", "%"),
+        Spec(
+            "distance",
+            "Settled when within",
+            "number",
+            "distance_pct",
+            "0.5",
+            "Of the moisture it is heading for.",
+            "%",
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class StockAnswer:
+    """What the page says of a board. Moistures in % MC."""
+
+    moisture: float
+    warnings: Sequence[str]
+    shop: float
+    to_shop: Days
+    half: Days
+    ninety: Days
+    at_shop: Verdict
+    at_home: Verdict
+    home_dry: float
+    home_wet: float
+    distance: float
+    chart: Chart
+
+    @property
+    def home_mid(self) -> float:
+        """The middle of the home's year."""
+        return (self.home_dry + self.home_wet) / 2
+
+    @property
+    def ready(self) -> bool:
+        """Settled in the shop, and within the home's year."""
+        return self.at_shop == "ready" and self.at_home == "ready"
+
+    @property
+    def shop_suits(self) -> bool:
+        """Whether boards that settle in the shop end within the home's year."""
+        return self.home_dry - self.distance <= self.shop <= self.home_wet + self.distance
+
+
+@dataclass(frozen=True, slots=True)
+class StockPage:
+    """The context of stock.html. ``answer`` is None where something was refused."""
+
+    form: Form
+    year: AnyClimate | None = None
+    answer: StockAnswer | None = None
+
+    @property
+    def measured_by(self) -> Sequence[str]:
+        """The fields of the chosen way to measure."""
+        return _WEIGHED if self.form.fields["by"].value == "weight" else _METER
+
+    @property
+    def measures(self) -> Sequence[str]:
+        """Every field of a measurement."""
+        return (*_METER, *_WEIGHED)
+
+    @property
+    def year_shown(self) -> Sequence[str]:
+        """The fields of the chosen way to tell the year."""
+        return years.FIELDS.get(self.form.fields["year"].value, ())
+
+    @property
+    def year_fields(self) -> Sequence[str]:
+        """Every field of the year."""
+        return years.NAMES
+
+    @property
+    def year_words(self) -> str:
+        """One line on the home's year."""
+        return years.words(self.year) if self.year else ""
+
+    @property
+    def sources(self) -> Sequence[str]:
+        """Where the numbers come from."""
+        return (
+            sorption.SOURCE_METER,
+            stock.SOURCE_OVEN,
+            sorption.SOURCE,
+            "Drying: linear diffusion through the thickness, Crank, The Mathematics of Diffusion (1975), ch. 4; "
+            "diffusion coefficients 2e-11 to 2e-10 m²/s and the bare surface's film, derived",
+        )
+
+
+@router.get("/stock")
+def show(request: Request) -> Response:
+    """The page, or its sheet, for the address's board."""
+    unit = unit_of(request)
+    page = answer(request.query_params, unit, request.app.state.store)
+    links = switch(request, unit, page.form)
+    return render(request, "stock.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
+
+
+def answer(query: Mapping[str, str], unit: Unit, store: Store) -> StockPage:
+    """Read the board, say when it is ready."""
+    form = bind([*_specs(unit), *years.specs(store)], query, unit)
+    weighed = form.values["by"] == "weight"
+    for name in _METER if weighed else _WEIGHED:
+        form.fields[name].error = ""
+    for model in (Weighing if weighed else Reading, Drying):
+        form.check(model)
+    measured = form.build(Weighing) if weighed else form.build(Reading)
+    faces = int(str(form.values["faces"] or 2))
+    drying = form.build(Drying, faces=faces)
+    year = years.build(form, store)
+    if measured is None or drying is None or year is None or not form.ok:
+        return StockPage(form, year)
+    moisture = measured.moisture()
+    if moisture > MOST_MOISTURE:
+        message = (
+            f"It comes to {moisture:.1f} % moisture content. Above {MOST_MOISTURE:g} % the wood is still wet: dry it "
+            f"first, allowed here is 0 to {MOST_MOISTURE:g} %."
+        )
+        form.refuse(Refusal("weight_g" if weighed else "reading_pct", message))
+        return StockPage(form, year)
+    warnings = measured.warnings() if isinstance(measured, Reading) else []
+    return StockPage(form, year, _answer(moisture, warnings, drying, year))
+
+
+def _answer(moisture: float, warnings: Sequence[str], drying: Drying, year: AnyClimate) -> StockAnswer:
+    air, home = drying.air_moisture(), year.year()
+    half, ninety = stock.days_to_part(drying.thickness_mm, drying.faces)
+    return StockAnswer(
+        moisture,
+        warnings,
+        air,
+        stock.days_to_settle(moisture, air, drying.thickness_mm, drying.distance_pct, drying.faces),
+        half,
+        ninety,
+        stock.verdict(moisture, air, air, drying.distance_pct),
+        stock.verdict(moisture, home.dry, home.wet, drying.distance_pct),
+        home.dry,
+        home.wet,
+        drying.distance_pct,
+        _chart(stock.approach(moisture, air, drying.thickness_mm, drying.faces), air, (home.dry, home.wet)),
+    )
+
+
+def _chart(found: Approach, air: float, home: tuple[float, float]) -> Chart:
+    times = found.times.tolist()
+    plot = Plot(
+        "Mean moisture of the board, %",
+        (
+            Series(times, found.slow.tolist(), "second", "slowest"),
+            Series(times, found.middle.tolist(), "", "middle"),
+            Series(times, found.fast.tolist(), "third", "fastest"),
+        ),
+        (Level(air, "shop air", "limit"),),
+        band=home,
+        height=150.0,
+    )
+    every = charts.ticks(0.0, times[-1])
+    head = ("Day", "Slowest %", "Middle %", "Fastest %")
+    rows = tuple(
+        (f"{day:.0f}", f"{slow:.1f}", f"{middle:.1f}", f"{fast:.1f}")
+        for day, slow, middle, fast in zip(times, found.slow, found.middle, found.fast, strict=True)
+    )
+    words = (
+        f"From {found.middle[0]:.1f} % the board heads for the shop air's {air:.1f} %; after {times[-1]:.0f} days even "
+        f"the slowest wood has done nine tenths of it."
+    )
+    steps = [(day, f"{day:g} d") for day in every if 0 <= day <= times[-1]]
+    return charts.chart(
+        [plot], (0.0, times[-1]), steps, "The board on its way to the shop's air", words, Table(head, rows[::6])
+    )
