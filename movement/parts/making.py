@@ -1,0 +1,75 @@
+"""What the requests and the results of a single part share: its bench, its tolerance, the moistures behind it."""
+
+from functools import partial
+from typing import Annotated, Any, Protocol, cast
+
+from pydantic import BaseModel, Field
+
+from movement import lengths
+from movement.fits.panel import Clearances
+from movement.lengths import Direction
+from movement.parts.base import Bench, SeasonFields, StockFields, Tolerance
+
+SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
+
+SizeStep = Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})]
+
+
+class PartFields(StockFields, SeasonFields):
+    """A part's stock and its year."""
+
+    def bench(self, **more: object) -> Bench:
+        """What the part is sized from; more replaces fields of the `Bench`."""
+        mine = {"wood": self.wood(), "season": self.season(), "say": partial(lengths.show, unit="mm", step=0.1)}
+        return Bench(**(mine | more))  # type: ignore[arg-type]
+
+
+class MakingFields(PartFields):
+    """A part's stock, its year, and how finely it is made."""
+
+    making_tolerance_mm: Tolerance = 0.0
+    size_step_mm: SizeStep | None = None
+
+    def bench(self, **more: object) -> Bench:
+        """What the part is sized from; more replaces fields of the `Bench`."""
+        made = {"clearances": Clearances(tolerance=self.making_tolerance_mm), "width_step": self.size_step_mm}
+        return super().bench(**(made | more))
+
+
+class PartResult(BaseModel):
+    """What every part's result tells of the moistures that it was sized for."""
+
+    fits: bool
+    moisture_now_pct: float
+    moisture_dry_pct: float
+    moisture_mid_pct: float
+    moisture_wet_pct: float
+    coefficient_across: float
+    advice: list[str]
+    sources: list[str]
+
+
+def conditions(bench: Bench, *sources: str) -> dict[str, Any]:
+    """The fields of `PartResult` that the bench gives; sources follow the wood's own."""
+    return {
+        "moisture_now_pct": bench.season.now,
+        "moisture_dry_pct": bench.season.dry,
+        "moisture_mid_pct": bench.season.mid,
+        "moisture_wet_pct": bench.season.wet,
+        "coefficient_across": bench.wood.across,
+        "sources": [*bench.sources, SOURCE_SWELLING, *sources],
+    }
+
+
+class _Say(Protocol):
+    def __call__(self, length: float, *, direction: Direction) -> str: ...
+
+
+def at_most(length: float, bench: Bench) -> str:
+    """A length [mm] that must not be passed, in the maker's unit: rounded down, so that what is read still holds."""
+    return cast(_Say, bench.say)(length, direction="down")
+
+
+def at_least(length: float, bench: Bench) -> str:
+    """A length [mm] that must be reached, in the maker's unit: rounded up, so that what is read still holds."""
+    return cast(_Say, bench.say)(length, direction="up")
