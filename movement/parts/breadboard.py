@@ -1,0 +1,104 @@
+"""A breadboard end as it is described and as it comes back: pins in long holes, proud or shy through the year."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from pydantic import BaseModel
+
+from movement.fits import tops
+from movement.parts.base import Bench
+from movement.parts.making import PartFields, PartResult, at_least, conditions
+from movement.parts.slot import SOURCE_RULES, Slot, SlotIn, farthest, setting, slots, too_short
+from movement.parts.top import HeldFields
+from movement.season import Ratios
+
+Flush = Literal["today", "mid"]
+
+SOURCE_PRACTICE = "Breadboard end glued near the centre only, flush once or twice a year: woodworking magazines"
+_SHOWN = 0.05
+"""An end less proud than this is flush [mm]; finer than a shop can set."""
+
+
+class BreadboardNeeds(HeldFields):
+    """A breadboard end across a top: pinned or glued at one place, its other pins in long holes of the top's tongue.
+
+    ``screw_mm`` is the diameter of a pin and ``distances_mm`` are those of the pins from the fixed place. The end is
+    cut ``flush`` with the top's width of today, or of mid.
+    """
+
+    slot_in: SlotIn = "top"
+    flush: Flush = "today"
+
+
+class BreadboardRequest(PartFields, BreadboardNeeds):
+    """One breadboard end with the top's stock and its year."""
+
+
+class End(BaseModel):
+    """How far one edge of the top stands proud of the end of the breadboard [mm]; negative: shy of it."""
+
+    proud_now_mm: float
+    proud_mid_mm: float
+    proud_dry_mm: float
+    proud_wet_mm: float
+
+
+class BreadboardResult(PartResult):
+    """A breadboard end, with its holes in the order of the request."""
+
+    top_width_mm: float
+    width_dry_mm: float
+    width_wet_mm: float
+    end_length_mm: float
+    slots: list[Slot]
+    farthest_mm: float | None
+    front: End
+    back: End
+
+
+def result(needs: BreadboardNeeds, bench: Bench) -> BreadboardResult:
+    """A breadboard end, and all that a page or the JSON API shows of it.
+
+    Raises
+    ------
+    RangeError
+        A length out of range.
+    """
+    ratios = bench.ratios(bench.season, bench.wood)
+    flush = ratios.mid if needs.flush == "mid" else 1.0
+    found = slots(needs.distances_mm, needs, ratios)
+    front, back = (_end(distance, flush, ratios) for distance in needs.reach)
+    return BreadboardResult(
+        fits=all(slot.fits for slot in found),
+        top_width_mm=needs.top_width_mm,
+        width_dry_mm=needs.top_width_mm * ratios.dry,
+        width_wet_mm=needs.top_width_mm * ratios.wet,
+        end_length_mm=needs.top_width_mm * flush,
+        slots=found,
+        farthest_mm=farthest(needs, ratios),
+        front=front,
+        back=back,
+        advice=[
+            *_advice(needs, front, back, bench),
+            *setting(found, needs.slot_in),
+            *too_short(found, needs, ratios, bench),
+        ],
+        **conditions(bench, SOURCE_RULES, SOURCE_PRACTICE),
+    )
+
+
+def _end(distance: float, flush: float, ratios: Ratios) -> End:
+    now, mid, dry, wet = (
+        float(tops.proud(distance, ratio, flush)) for ratio in (1.0, ratios.mid, ratios.dry, ratios.wet)
+    )
+    return End(proud_now_mm=now, proud_mid_mm=mid, proud_dry_mm=dry, proud_wet_mm=wet)
+
+
+def _advice(needs: BreadboardNeeds, front: End, back: End, bench: Bench) -> Iterator[str]:
+    place = "near its centre" if needs.fixed_at == "centre" else f"near its {needs.fixed_at} edge"
+    yield f"Glue or pin the end fast {place} only; lengthen the holes of every other pin."
+    end = max(front, back, key=lambda one: one.proud_wet_mm - one.proud_dry_mm)
+    if end.proud_wet_mm >= _SHOWN:
+        yield f"In the wettest season the top stands up to {at_least(end.proud_wet_mm, bench)} proud of the end."
+    if end.proud_dry_mm <= -_SHOWN:
+        yield f"In the driest season the end stands up to {at_least(-end.proud_dry_mm, bench)} proud of the top."

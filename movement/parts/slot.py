@@ -1,0 +1,151 @@
+"""A slot that a screw or pin of a top travels in, as it is described and as it comes back, sized."""
+
+from collections.abc import Iterator
+from typing import Annotated, Literal
+
+from pydantic import BaseModel
+
+from movement.fits import tops
+from movement.parts.base import Bench
+from movement.parts.fields import Described, bounded
+from movement.parts.making import PartFields, PartResult, at_least, at_most, conditions
+from movement.season import Ratios
+
+SlotIn = Literal["frame", "top"]
+
+Distance = Annotated[float, bounded(tops.DISTANCE, "mm")]
+Screw = Annotated[float, bounded(tops.SCREW, "mm")]
+Play = Annotated[float, bounded(tops.PLAY, "mm")]
+SlotLength = Annotated[float, bounded(tops.SLOT, "mm")]
+
+SOURCE_RULES = "Slots: derived here, each fixing moves in proportion to its distance from the fixed place"
+_EXACT = 1e-9
+_AT_END = 0.05
+"""A travel smaller than this is none [mm]; finer than a shop can set."""
+
+
+class SlotFields(Described):
+    """The screws or pins of a part, and the slots that they travel in.
+
+    ``slot_in`` is ``frame`` where the screw travels with the top, in a slot of the frame, and ``top`` where a pin stays
+    put in a hole of the top, as in a breadboard end. ``longest_slot_mm`` is the longest that the shop can or will cut.
+    """
+
+    screw_mm: Screw
+    play_mm: Play = 0.0
+    slot_in: SlotIn = "frame"
+    longest_slot_mm: SlotLength | None = None
+
+
+class SlotNeeds(SlotFields):
+    """One slot, at a distance from the place where the top is fixed."""
+
+    distance_mm: Distance
+
+
+class SlotRequest(PartFields, SlotNeeds):
+    """One slot with the top's stock and year: the body of ``POST /api/v1/slot``."""
+
+
+class Slot(BaseModel):
+    """A slot: how far it runs from today's screw, away from the fixed place and toward it, and from end to end.
+
+    ``slot_mm`` is the screw's diameter, both travels and the play; ``outer_end_mm`` is from the screw's centre today to
+    the slot's outer end.
+    """
+
+    distance_mm: float
+    outward_mm: float
+    inward_mm: float
+    slot_mm: float
+    outer_end_mm: float
+    fits: bool
+
+
+class SlotResult(Slot, PartResult):
+    """One slot, and the farthest from the fixed place that the longest slot would serve; null for any distance."""
+
+    farthest_mm: float | None
+
+
+def slots(distances: list[float], needs: SlotFields, ratios: Ratios) -> list[Slot]:
+    """Each slot, at these distances from the fixed place [mm].
+
+    Raises
+    ------
+    RangeError
+        A length out of range.
+    """
+    return [_slot(distance, needs, ratios) for distance in distances]
+
+
+def _slot(distance: float, needs: SlotFields, ratios: Ratios) -> Slot:
+    travel = (tops.hole if needs.slot_in == "top" else tops.slot)(distance, ratios.dry, ratios.wet)
+    length = float(tops.slot_length(travel, needs.screw_mm, needs.play_mm))
+    longest = needs.longest_slot_mm
+    return Slot(
+        distance_mm=distance,
+        outward_mm=float(travel.outward),
+        inward_mm=float(travel.inward),
+        slot_mm=length,
+        outer_end_mm=float(travel.outward) + (needs.screw_mm + needs.play_mm) / 2,
+        fits=longest is None or length <= longest + _EXACT,
+    )
+
+
+def farthest(needs: SlotFields, ratios: Ratios) -> float | None:
+    """The farthest from the fixed place that the longest slot serves [mm]; ``None`` where it serves any distance.
+
+    Negative where the screw does not even enter.
+    """
+    if needs.longest_slot_mm is None:
+        return None
+    pinned = needs.slot_in == "top"
+    found = float(
+        tops.farthest(needs.longest_slot_mm, needs.screw_mm, ratios.dry, ratios.wet, needs.play_mm, pinned=pinned)
+    )
+    return None if found == float("inf") else found
+
+
+def slot_result(needs: SlotNeeds, bench: Bench) -> SlotResult:
+    """One slot, and all that the JSON API shows of it.
+
+    Raises
+    ------
+    RangeError
+        A length out of range.
+    """
+    ratios = bench.ratios(bench.season, bench.wood)
+    slot = _slot(needs.distance_mm, needs, ratios)
+    return SlotResult(
+        **slot.model_dump(),
+        farthest_mm=farthest(needs, ratios),
+        advice=[*setting([slot], needs.slot_in), *too_short([slot], needs, ratios, bench)],
+        **conditions(bench, SOURCE_RULES),
+    )
+
+
+def setting(found: list[Slot], slot_in: SlotIn) -> Iterator[str]:
+    """Where in its slot a screw or pin stands today, where that is at an end."""
+    outward = max((slot.outward_mm for slot in found), default=0.0)
+    inward = max((slot.inward_mm for slot in found), default=0.0)
+    if min(outward, inward) >= _AT_END or max(outward, inward) < _AT_END:
+        return
+    what = "pin at the {} end of its hole" if slot_in == "top" else "screw at the {} end of its slot"
+    word = "wettest" if (outward < _AT_END) == (slot_in == "frame") else "driest"
+    end = what.format("outer" if outward < _AT_END else "inner")
+    yield f"Today is the {word} that it will be: set each {end}."
+
+
+def too_short(found: list[Slot], needs: SlotFields, ratios: Ratios, bench: Bench) -> Iterator[str]:
+    """What to change where the longest slot is too short."""
+    longest, reach = needs.longest_slot_mm, farthest(needs, ratios)
+    if longest is None or reach is None or all(slot.fits for slot in found):
+        return
+    need = max(slot.slot_mm for slot in found)
+    yield f"A slot of {bench.say(longest)} is too short: {at_least(need, bench)} is needed."
+    if reach > 0:
+        far = at_most(reach, bench)
+        yield f"It serves as far as {far} from the fixed place: move the fixing, or fix the top nearer to it."
+    else:
+        yield "The screw and its play do not leave it any travel: use a thinner screw or a longer slot."
