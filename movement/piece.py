@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterator
 from functools import cached_property, partial
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -11,6 +11,7 @@ from movement import lengths, wood
 from movement.exposure import Exposure, Following
 from movement.finish import BARE
 from movement.fits.panel import Hold
+from movement.fits.remedy import Say
 from movement.journey import Journey
 from movement.lengths import Unit
 from movement.parts.base import (
@@ -203,7 +204,7 @@ class Piece(Described):
         )
 
     @property
-    def say(self) -> Any:
+    def say(self) -> Say:
         """Writes a length [mm] in the piece's unit, finely."""
         return partial(lengths.show, unit=self.unit, step=lengths.STEPS[self.unit][0])
 

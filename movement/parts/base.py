@@ -11,7 +11,9 @@ from movement.exposure import Exposure
 from movement.fits import cutter, panel
 from movement.fits.cutter import Cutter
 from movement.fits.panel import Clearances
+from movement.fits.remedy import Say
 from movement.lag import Section
+from movement.lengths import Direction
 from movement.parts.climates import AnyClimate, YearMoisture
 from movement.parts.fields import Described, bounded
 from movement.parts.stays import FollowingFields, section
@@ -169,8 +171,8 @@ class CutterFields(Described):
         return Cutter(self.cutter_step_mm, tuple(sorted(self.cutter_depths_mm)))
 
 
-def _say(length: float) -> str:
-    return lengths.show(length, "mm", 0.1)
+def _say(length: float, *, direction: Direction = "nearest") -> str:
+    return lengths.show(length, "mm", 0.1, direction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +188,7 @@ class Bench:
     clearances: Clearances = field(default_factory=Clearances)
     cutter: Cutter = field(default_factory=Cutter)
     width_step: float | None = None
-    say: Callable[[float], str] = _say
+    say: Say = _say
     ratios: Callable[[Season, Wood], Ratios] = across
     through: Callable[[Season, Wood], Ratios] = through
 

@@ -1,13 +1,12 @@
 """What the requests and the results of a single part share: its bench, its tolerance, the moistures behind it."""
 
 from functools import partial
-from typing import Annotated, Any, Protocol, cast
+from typing import Annotated, Any
 
 from pydantic import BaseModel, Field
 
 from movement import lengths
 from movement.fits.panel import Clearances
-from movement.lengths import Direction
 from movement.parts.base import Bench, SeasonFields, StockFields, Tolerance
 
 SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
@@ -61,15 +60,11 @@ def conditions(bench: Bench, *sources: str) -> dict[str, Any]:
     }
 
 
-class _Say(Protocol):
-    def __call__(self, length: float, *, direction: Direction) -> str: ...
-
-
 def at_most(length: float, bench: Bench) -> str:
     """A length [mm] that must not be passed, in the maker's unit: rounded down, so that what is read still holds."""
-    return cast(_Say, bench.say)(length, direction="down")
+    return bench.say(length, direction="down")
 
 
 def at_least(length: float, bench: Bench) -> str:
     """A length [mm] that must be reached, in the maker's unit: rounded up, so that what is read still holds."""
-    return cast(_Say, bench.say)(length, direction="up")
+    return bench.say(length, direction="up")
