@@ -1,0 +1,253 @@
+"""A run of boards as it is described and as it comes back, sized: a back, a drawer bottom."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import inf
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from movement.fits import boards, run
+from movement.fits.boards import BoardHold, Profile
+from movement.fits.panel import Clearances
+from movement.fits.run import BoardsFit, Run
+from movement.parts import remedies
+from movement.parts.base import Bench, Bias, Engagement, Gap
+from movement.parts.fields import Described, bounded
+from movement.parts.making import MakingFields, PartResult, conditions
+from movement.season import Ratios
+
+Opening = Annotated[float, bounded(boards.OPENING, "mm")]
+Face = Annotated[float, bounded(boards.FACE, "mm")]
+Boards = Annotated[int, bounded(boards.BOARDS, "")]
+Tongue = Annotated[float, bounded(boards.TONGUE, "mm")]
+StockWidth = Annotated[float, bounded(boards.STOCK_WIDTH, "mm")]
+
+SOURCE_RULES = "Rules of fit: derived here from the geometry of the joint; the opening is taken to stay put"
+SOURCE_ENGAGEMENT = "Least engagement: no published figure; about 3 mm (1/8 in) is common practice, no source"
+_EXACT = 1e-9
+
+
+class BoardsNeeds(Described):
+    """One run of boards across an opening.
+
+    ``boards``, ``board_face_mm`` or the widths that the stock comes in say how the opening is divided; boards and face
+    together are a run to check. The face is what shows, without tongue or lap. ``tongue_mm`` is the length of the
+    tongue or lap, or the whole width of a loose tongue; null is as long as needed.
+    """
+
+    opening_mm: Opening
+    board_face_mm: Face | None = None
+    boards: Boards | None = None
+    stock_widths_mm: list[StockWidth] = Field(default_factory=list, max_length=50)
+    tongue_mm: Tongue | None = None
+    profile: Profile = "tongue and groove"
+    hold: BoardHold = "centred"
+    least_engagement_mm: Engagement = 3.0
+    least_gap_mm: Gap = 0.5
+
+    @model_validator(mode="after")
+    def _divided(self) -> Self:
+        if self.board_face_mm is None and self.boards is None and not self.stock_widths_mm:
+            raise ValueError("Give a board face, a number of boards, or the widths of the stock.")
+        return self
+
+    def run(self, bench: Bench) -> Run:
+        """What the run is sized for."""
+        clearances = Clearances(self.least_engagement_mm, self.least_gap_mm, bench.clearances.tolerance)
+        ratios = bench.ratios(bench.season, bench.wood)
+        return Run(self.opening_mm, ratios, clearances, self.hold, self.profile)
+
+
+class BoardsRequest(MakingFields, BoardsNeeds):
+    """One run of boards with its stock and its year: the body of ``POST /api/v1/boards``."""
+
+
+class BoardsResult(PartResult):
+    """A run of boards, sized; gaps and engagement are those of every joint.
+
+    ``board_width_mm`` is the face with the tongue or lap cut from it (the last board has none). ``engagement_*`` is the
+    worse side of a loose tongue, slid wholly into one board; ``engagement_each_side_dry_mm`` is that of a loose tongue
+    that stands centred. ``widest_board_mm`` is null where the wood does not move. ``end_gap_*`` are at both ends where
+    boards are held at mid-width, else at the end that moves; the other end is tight.
+    """
+
+    hold: BoardHold
+    profile: Profile
+    opening_mm: float
+    boards: int
+    board_face_mm: float
+    board_face_min_mm: float
+    board_face_max_mm: float
+    board_width_mm: float
+    stock_width_mm: float | None
+    tongue_mm: float
+    tongue_needed_mm: float
+    widest_board_mm: float | None
+    gap_now_mm: float
+    gap_mid_mm: float
+    gap_dry_mm: float
+    gap_wet_mm: float
+    engagement_now_mm: float
+    engagement_dry_mm: float
+    engagement_wet_mm: float
+    engagement_each_side_dry_mm: float | None
+    end_gap_now_mm: float
+    end_gap_dry_mm: float
+    end_gap_wet_mm: float
+    end_cover_mm: float
+    growth_wet_mm: float
+    shrinkage_dry_mm: float
+    margin_dry_mm: float
+    margin_wet_mm: float
+    bias_mm: float
+    bias: Bias
+
+
+def fit(needs: BoardsNeeds, bench: Bench) -> BoardsFit:
+    """The run's fit by the rules of its hold and profile."""
+    return run.fit(
+        needs.run(bench),
+        boards=needs.boards,
+        face=needs.board_face_mm,
+        stock=needs.stock_widths_mm,
+        tongue=needs.tongue_mm,
+        step=bench.width_step,
+    )
+
+
+def result(needs: BoardsNeeds, bench: Bench) -> BoardsResult:
+    """Size a run of boards and say all that a page or the JSON API shows of it.
+
+    Raises
+    ------
+    RangeError
+        A length or a number out of range, or stock too narrow for its tongue.
+    """
+    found = fit(needs, bench)
+    dry, mid, wet = found.run.ratios.dry, found.run.ratios.mid, found.run.ratios.wet
+    widest = found.run.widest_face(found.tongue)
+    loose = (found.tongue - found.gap_at(dry)) / 2 if needs.profile == "loose tongue" else None
+    return BoardsResult(
+        fits=found.fits,
+        hold=needs.hold,
+        profile=needs.profile,
+        opening_mm=needs.opening_mm,
+        boards=found.boards,
+        board_face_mm=found.face,
+        board_face_min_mm=found.narrowest,
+        board_face_max_mm=found.widest,
+        board_width_mm=found.board_width,
+        stock_width_mm=found.stock_width,
+        tongue_mm=found.tongue,
+        tongue_needed_mm=found.tongue_needed,
+        widest_board_mm=None if widest == inf else max(widest, 0.0),
+        gap_now_mm=found.gap,
+        gap_mid_mm=found.gap_at(mid),
+        gap_dry_mm=found.gap_at(dry),
+        gap_wet_mm=found.gap_at(wet),
+        engagement_now_mm=found.engagement_at(1.0),
+        engagement_dry_mm=found.engagement_at(dry),
+        engagement_wet_mm=found.engagement_at(wet),
+        engagement_each_side_dry_mm=loose,
+        end_gap_now_mm=found.end_gap_at(1.0),
+        end_gap_dry_mm=found.end_gap_at(dry),
+        end_gap_wet_mm=found.end_gap_at(wet),
+        end_cover_mm=found.end_cover,
+        growth_wet_mm=found.growth,
+        shrinkage_dry_mm=found.shrinkage,
+        margin_dry_mm=found.margin_dry,
+        margin_wet_mm=found.margin_wet,
+        bias_mm=found.bias,
+        bias=found.bias_word,
+        advice=list(advice(found, needs, bench)),
+        **conditions(bench, SOURCE_RULES, SOURCE_ENGAGEMENT),
+    )
+
+
+def advice(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> tuple[str, ...]:
+    """Sentences for the maker, the most useful first, lengths written by the bench."""
+    if found.fits:
+        return tuple(_making(found, needs, bench))
+    return (*_failures(found, bench), *_remedies(found, bench))
+
+
+def _making(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> Iterator[str]:
+    say = bench.say
+    asked = needs.board_face_mm
+    if asked is not None and abs(found.face - asked) > _EXACT:
+        yield (
+            f"Boards of {say(asked)} do not fill the opening evenly: rip {found.boards} boards to a face of "
+            f"{say(found.face)}."
+        )
+    if found.stock and found.stock_width is None:
+        yield f"None of the stock is {say(found.board_width)} wide, as each board has to be."
+    if needs.profile == "tongue and groove":
+        yield f"Plough the grooves a little deeper than the {say(found.tongue)} tongue, so that it never bottoms."
+    if needs.profile == "loose tongue":
+        yield f"Plough every edge {say(found.tongue / 2)} deep, so that the loose tongue never keeps the joint open."
+    end = "At each end" if needs.hold == "centred" else "Start tight at the held edge; at the other end"
+    yield (
+        f"{end} leave {say(found.end_gap_at(1.0))} today, and make the rebate or groove there at least "
+        f"{say(found.end_cover)} wide."
+    )
+
+
+def _failures(found: BoardsFit, bench: Bench) -> Iterator[str]:
+    say, clearances = bench.say, found.run.clearances
+    if found.margin_dry < -_EXACT:
+        short = float(boards.tongue_for(-found.margin_dry, found.run.profile))
+        yield (
+            f"In the driest season a joint keeps too little: the tongue is {say(short)} too short to hold "
+            f"{say(clearances.engagement)} of engagement."
+        )
+    if found.margin_wet < -_EXACT:
+        yield (
+            f"In the wettest season the joints close: each has {say(-found.margin_wet)} too little to keep a gap of "
+            f"{say(clearances.gap)}."
+        )
+
+
+def _remedies(found: BoardsFit, bench: Bench) -> Iterator[str]:
+    say, span = bench.say, f"{bench.say(found.narrowest)} to {bench.say(found.widest)}"
+    if max(found.narrowest, boards.FACE[0]) <= found.widest:
+        if found.face > found.widest:
+            yield f"Rip the boards to a face of {span}: at least {say(found.face - found.widest)} off each."
+        else:
+            yield f"Use boards with a face of {span}, or more boards of this face: the joints stand too wide."
+        return
+    least = _least_tongue(found, found.run.ratios)
+    yield f"Make the tongue at least {say(least)} long, with a face of {say(found.widest)}."
+    yield from _narrower(found, bench)
+    if (flat := remedies.quartered(bench)) is not None:
+        yield f"Use quarter-sawn stock of the same species: then {_enough(found, flat, bench)}."
+    if (near := remedies.nearer(bench)) is not None:
+        yield (
+            f"Use {near.word} stock: at {near.moisture:.1f} % moisture content, inside the home's own year, "
+            f"{_enough(found, near.ratios, bench)}."
+        )
+
+
+def _narrower(found: BoardsFit, bench: Bench) -> Iterator[str]:
+    widest = found.run.widest_face(found.tongue)
+    if widest < boards.FACE[0]:
+        yield f"No board works with a tongue of {bench.say(found.tongue)} and these clearances, however narrow."
+    elif widest >= found.run.pitch(boards.BOARDS[1]):
+        count = found.run.fewest(widest)
+        if found.run.face_range(count, found.tongue)[1] >= boards.FACE[0]:
+            yield f"Use {count} narrower boards: this tongue allows a face of up to {bench.say(widest)}."
+
+
+def _enough(found: BoardsFit, ratios: Ratios, bench: Bench) -> str:
+    least = _least_tongue(found, ratios)
+    if least <= found.tongue + _EXACT:
+        return "this tongue is long enough"
+    return f"a tongue of {bench.say(least)} is long enough"
+
+
+def _least_tongue(found: BoardsFit, ratios: Ratios) -> float:
+    """The shortest tongue with which so many boards work [mm]: at the widest face that stays open."""
+    other = replace(found.run, ratios=ratios)
+    widest = other.face_range(found.boards, None)[1]
+    needed = boards.reach_needed(widest, other.pitch(found.boards) - widest, ratios.dry, other.clearances)
+    return float(boards.tongue_for(needed, other.profile))
