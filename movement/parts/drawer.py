@@ -1,0 +1,331 @@
+"""A drawer box as it is described and as it comes back, sized: sides in their opening, bottom, room behind."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, Self
+
+from pydantic import field_validator, model_validator
+
+from movement import wood
+from movement.fits import bottom, drawer
+from movement.fits.bottom import BottomFit
+from movement.fits.drawer import CaseGrain, LengthFit, SideFit
+from movement.fits.panel import Clearances
+from movement.parts import remedies
+from movement.parts.base import AnySpecies, Bench, Bias, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
+from movement.parts.fields import Described, bounded
+from movement.parts.making import MakingFields, PartResult, conditions
+from movement.species import Species
+
+Height = Annotated[float, bounded(drawer.HEIGHT, "mm")]
+Depth = Annotated[float, bounded(drawer.DEPTH, "mm")]
+Stile = Annotated[float, bounded(drawer.STILE, "mm")]
+BottomWidth = Annotated[float, bounded(bottom.WIDTH, "mm")]
+Back = Annotated[float, bounded(bottom.BACK, "mm")]
+Inset = Annotated[float, bounded(bottom.INSET, "mm")]
+FrontGroove = Annotated[float, bounded(bottom.FRONT_GROOVE, "mm")]
+
+SOURCE_RULES = (
+    "Rules of fit: derived here from the geometry of the drawer; its width and the sides' length run along the grain"
+)
+SOURCE_BOTTOM = "Bottom glued only in the front's groove and slot-screwed to the back: common practice, no source"
+_EXACT = 1e-9
+
+Say = Callable[[float], str]
+"""Writes a length [mm] in the maker's unit."""
+
+
+class DrawerNeeds(Described):
+    """The dimensions of one drawer box; lengths and depths are from the inner face of the drawer's front.
+
+    Null sizes are recommended. The room behind needs the case's depth; the bottom needs the case's depth or the sides'
+    length, the front's groove and the back's thickness. ``case_stile_width_mm`` is of each stile of a framed case side.
+    """
+
+    opening_height_mm: Height
+    side_height_mm: Height | None = None
+    case_grain: CaseGrain = "vertical"
+    case_depth_mm: Depth | None = None
+    case_stile_width_mm: Stile | None = None
+    side_length_mm: Depth | None = None
+    front_groove_mm: FrontGroove | None = None
+    back_thickness_mm: Back | None = None
+    back_inset_mm: Inset = 0.0
+    bottom_width_mm: BottomWidth | None = None
+    least_engagement_mm: Engagement = 3.0
+    least_gap_mm: Gap = 0.5
+
+    @model_validator(mode="after")
+    def _complete(self) -> Self:
+        if self.case_grain == "frame" and self.case_depth_mm is not None and self.case_stile_width_mm is None:
+            raise ValueError(
+                "Give the width of a stile of the case's side frame: the case's depth moves by its stiles."
+            )
+        asked = (self.front_groove_mm, self.back_thickness_mm, self.bottom_width_mm)
+        if any(value is not None for value in asked):
+            if self.front_groove_mm is None or self.back_thickness_mm is None:
+                raise ValueError("A bottom needs the depth of the front's groove and the thickness of the back.")
+            if self.case_depth_mm is None and self.side_length_mm is None:
+                raise ValueError("A bottom needs the depth of the case or the length of the sides.")
+        return self
+
+    def clearances(self, tolerance: float) -> Clearances:
+        """What the drawer must keep, with a making tolerance [mm]."""
+        return Clearances(self.least_engagement_mm, self.least_gap_mm, tolerance)
+
+
+class OtherStock(Described):
+    """The stock of the bottom and of the case, where it is not that of the drawer's sides."""
+
+    bottom_species: AnySpecies | None = None
+    bottom_ring_angle_deg: RingAngle | None = None
+    bottom_moisture_now_pct: Moisture | None = None
+    case_species: AnySpecies | None = None
+    case_ring_angle_deg: RingAngle | None = None
+    case_moisture_now_pct: Moisture | None = None
+
+
+class DrawerRequest(MakingFields, OtherStock, DrawerNeeds):
+    """One drawer with its stock and its year: the body of ``POST /api/v1/drawer``."""
+
+    @field_validator("bottom_species", "case_species")
+    @classmethod
+    def _other(cls, chosen: str | OwnSpecies | None) -> str | OwnSpecies | None:
+        return species_of(chosen).name if isinstance(chosen, str) else chosen
+
+    def benches(self) -> tuple[Bench, Bench, Bench]:
+        """What the sides, the bottom and the case are sized from."""
+        bench = self.bench()
+        floor, case = (
+            None if named is None else species_of(named) for named in (self.bottom_species, self.case_species)
+        )
+        return (
+            bench,
+            other(bench, floor, self.bottom_ring_angle_deg, self.bottom_moisture_now_pct),
+            other(bench, case, self.case_ring_angle_deg, self.case_moisture_now_pct),
+        )
+
+
+def other(bench: Bench, species: Species | None, ring_angle: float | None, moisture_now: float | None) -> Bench:
+    """The bench of another part of the same piece; what is ``None`` is as on this one.
+
+    Raises
+    ------
+    RangeError
+        Ring angle out of range.
+    """
+    angle = bench.wood.ring_angle if ring_angle is None else ring_angle
+    now = bench.season.now if moisture_now is None else moisture_now
+    return replace(bench, wood=wood.cut(species or bench.wood.species, angle), season=replace(bench.season, now=now))
+
+
+class DrawerResult(PartResult):
+    """A drawer box, sized. Moistures and coefficient are those of its sides.
+
+    ``clearance_*`` is all the room above the sides, ``back_clearance_*`` that behind them. ``past_back_*`` is how far
+    the bottom stands past the outer face of the drawer's back, negative where it ends short of it, and
+    ``bottom_cover_dry_mm`` what still lies past the back's inner face. The slot for a screw in mid-thickness of the
+    back runs ``slot_forward_mm`` and ``slot_backward_mm`` from the screw today.
+    """
+
+    case_grain: CaseGrain
+    opening_height_mm: float
+    side_height_mm: float
+    side_height_max_mm: float
+    clearance_now_mm: float
+    clearance_mid_mm: float
+    clearance_dry_mm: float
+    clearance_wet_mm: float
+    bias_mm: float
+    bias: Bias
+    case_depth_mm: float | None = None
+    case_depth_dry_mm: float | None = None
+    side_length_mm: float | None = None
+    side_length_max_mm: float | None = None
+    back_clearance_now_mm: float | None = None
+    back_clearance_dry_mm: float | None = None
+    back_clearance_wet_mm: float | None = None
+    bottom_width_mm: float | None = None
+    bottom_width_min_mm: float | None = None
+    bottom_width_max_mm: float | None = None
+    bottom_cover_dry_mm: float | None = None
+    past_back_now_mm: float | None = None
+    past_back_dry_mm: float | None = None
+    past_back_wet_mm: float | None = None
+    slot_forward_mm: float | None = None
+    slot_backward_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DrawerFit:
+    """A drawer's fits: the sides' height, their length in the case, the bottom; the last two where they are asked."""
+
+    side: SideFit
+    length: LengthFit | None
+    bottom: BottomFit | None
+
+    @property
+    def fits(self) -> bool:
+        """Whether every rule is kept."""
+        return all(part.fits for part in (self.side, self.length, self.bottom) if part is not None)
+
+
+def fit(
+    needs: DrawerNeeds, bench: Bench, bottom_bench: Bench | None = None, case_bench: Bench | None = None
+) -> DrawerFit:
+    """The drawer's fits; bottom and case are of the sides' stock where they have no bench of their own."""
+    floor, case = bottom_bench or bench, case_bench or bench
+    clearances, step = needs.clearances(bench.clearances.tolerance), bench.width_step
+    ratios, case_ratios = bench.ratios(bench.season, bench.wood), case.ratios(case.season, case.wood)
+    side = drawer.fit_side(
+        needs.opening_height_mm, needs.case_grain, ratios, case_ratios, clearances, needs.side_height_mm, step
+    )
+    length = None
+    if needs.case_depth_mm is not None:
+        stile = needs.case_stile_width_mm or 0.0
+        length = drawer.fit_length(
+            needs.case_depth_mm, needs.case_grain, case_ratios, clearances, stile, needs.side_length_mm, step
+        )
+    run = length.length if length else needs.side_length_mm
+    if run is None or needs.front_groove_mm is None or needs.back_thickness_mm is None:
+        return DrawerFit(side, length, None)
+    floor_fit = bottom.fit(
+        run,
+        needs.front_groove_mm,
+        needs.back_thickness_mm,
+        needs.back_inset_mm,
+        floor.ratios(floor.season, floor.wood),
+        clearances,
+        needs.bottom_width_mm,
+        step,
+    )
+    return DrawerFit(side, length, floor_fit)
+
+
+def result(
+    needs: DrawerNeeds, bench: Bench, bottom_bench: Bench | None = None, case_bench: Bench | None = None
+) -> DrawerResult:
+    """Size a drawer and say all that a page or the JSON API shows of it.
+
+    Parameters
+    ----------
+    bench : Bench
+        Of the drawer's sides.
+    bottom_bench, case_bench : Bench or None
+        Of the bottom and of the case; ``None``: as the sides.
+
+    Raises
+    ------
+    RangeError
+        A length out of range.
+    """
+    found = fit(needs, bench, bottom_bench, case_bench)
+    side, sides, case = found.side, found.side.drawer, found.side.case
+    others = (part for part in (bottom_bench, case_bench) if part is not None)
+    more = dict.fromkeys(source for part in others for source in part.sources if source not in bench.sources)
+    return DrawerResult(
+        fits=found.fits,
+        case_grain=needs.case_grain,
+        opening_height_mm=side.opening,
+        side_height_mm=side.height,
+        side_height_max_mm=side.tallest,
+        clearance_now_mm=side.clearance_at(1.0, 1.0),
+        clearance_mid_mm=side.clearance_at(sides.mid, case.mid),
+        clearance_dry_mm=side.clearance_at(sides.dry, case.dry),
+        clearance_wet_mm=side.clearance_at(sides.wet, case.wet),
+        bias_mm=side.bias,
+        bias=side.bias_word,
+        **(_behind(found.length) if found.length else {"side_length_mm": needs.side_length_mm}),
+        **(_floor(found.bottom) if found.bottom else {}),
+        advice=list(advice(found, bench, bottom_bench or bench)),
+        **conditions(bench, *more, SOURCE_RULES, *([SOURCE_BOTTOM] if found.bottom else [])),
+    )
+
+
+def _behind(found: LengthFit) -> dict[str, Any]:
+    return {
+        "case_depth_mm": found.depth,
+        "case_depth_dry_mm": found.length + found.clearance_at(found.case.dry),
+        "side_length_mm": found.length,
+        "side_length_max_mm": found.longest,
+        "back_clearance_now_mm": found.clearance_at(1.0),
+        "back_clearance_dry_mm": found.clearance_at(found.case.dry),
+        "back_clearance_wet_mm": found.clearance_at(found.case.wet),
+    }
+
+
+def _floor(found: BottomFit) -> dict[str, Any]:
+    backward, forward = found.slot
+    return {
+        "bottom_width_mm": found.width,
+        "bottom_width_min_mm": found.narrowest,
+        "bottom_width_max_mm": found.widest,
+        "bottom_cover_dry_mm": found.cover_at(found.ratios.dry),
+        "past_back_now_mm": found.past_back_at(1.0),
+        "past_back_dry_mm": found.past_back_at(found.ratios.dry),
+        "past_back_wet_mm": found.past_back_at(found.ratios.wet),
+        "slot_forward_mm": float(forward),
+        "slot_backward_mm": float(backward),
+    }
+
+
+def advice(found: DrawerFit, bench: Bench, floor: Bench) -> tuple[str, ...]:
+    """Sentences for the maker, the most useful first, lengths written by the bench; floor is the bottom's bench."""
+    said = [*_side_advice(found.side, bench.say)]
+    if found.length is not None:
+        said += _length_advice(found.length, bench.say)
+    if found.bottom is not None:
+        said += _bottom_advice(found.bottom, floor)
+    return tuple(said)
+
+
+def _side_advice(found: SideFit, say: Say) -> Iterator[str]:
+    if found.fits:
+        return
+    dry = found.clearance_at(found.drawer.dry, found.case.dry)
+    wet = found.clearance_at(found.drawer.wet, found.case.wet)
+    season = "driest" if dry < wet else "wettest"
+    yield (
+        f"In the {season} season the room above the sides is {say(min(dry, wet))}, and {say(found.clearances.gap)} is "
+        f"to be kept: plane {say(found.height - found.tallest)} off their height, to {say(found.tallest)} today."
+    )
+
+
+def _length_advice(found: LengthFit, say: Say) -> Iterator[str]:
+    lost = found.clearance_at(1.0) - found.clearance_at(found.case.dry)
+    if not found.fits:
+        yield (
+            f"In the driest season the room behind the sides is {say(found.clearance_at(found.case.dry))}, and "
+            f"{say(found.clearances.gap)} is to be kept: cut them to {say(found.longest)}."
+        )
+    elif lost > 0:
+        yield f"The case loses {say(lost)} of its depth in the driest season; the room behind the sides allows for it."
+
+
+def _bottom_advice(found: BottomFit, floor: Bench) -> Iterator[str]:
+    say = floor.say
+    if found.fits:
+        backward, forward = found.slot
+        yield (
+            "Glue the bottom in the front's groove only. Slot it for the screw in the back: besides the screw's own "
+            f"width {say(float(forward))} toward the front and {say(float(backward))} toward the back."
+        )
+        return
+    if found.width > found.widest + _EXACT:
+        yield (
+            f"In the wettest season the bottom is {say((found.width - found.widest) * found.ratios.wet)} too wide to "
+            "stay within the ends of the sides."
+        )
+    if found.width < found.narrowest - _EXACT:
+        yield (
+            f"In the driest season only {say(found.cover_at(found.ratios.dry))} of the bottom lies under the back, and "
+            f"{say(found.clearances.engagement)} is to be kept."
+        )
+    if found.narrowest <= found.widest:
+        yield f"Cut it {say(found.narrowest)} to {say(found.widest)} wide today."
+        return
+    yield f"Set the back at least {say(found.least_inset)} in from the ends of the sides, or make it thicker."
+    if (flat := remedies.quartered(floor)) is not None:
+        least = replace(found, ratios=flat).least_inset
+        enough = f"{say(least)} is enough" if least > found.inset + _EXACT else "it may stay where it is"
+        yield f"Use quarter-sawn stock for the bottom: then {enough}."
