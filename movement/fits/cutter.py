@@ -39,12 +39,13 @@ class Cutter:
             require_range("groove depth", depth, *DEPTH, "mm")
 
     def choose(self, least: float) -> float | None:
-        """The shallowest depth that is at least this deep [mm]; ``None`` where the list has none."""
-        if not self.depths:
-            return float(round_to(least, self.step, "up"))
-        return min((depth for depth in self.depths if depth >= least - 1e-9), default=None)
+        """The shallowest depth within `DEPTH` that is at least this deep [mm]; ``None`` where the shop has none."""
+        if self.depths:
+            return min((depth for depth in self.depths if depth >= least - 1e-9), default=None)
+        depth = float(round_to(max(least, DEPTH[0]), self.step, "up"))
+        return depth if depth <= DEPTH[1] else None
 
     @property
-    def deepest(self) -> float | None:
-        """The deepest of the listed depths [mm]; ``None`` where any multiple of the step can be cut."""
-        return max(self.depths, default=None)
+    def deepest(self) -> float:
+        """The deepest groove that the shop can cut [mm]."""
+        return max(self.depths, default=float(round_to(DEPTH[1], self.step, "down")))

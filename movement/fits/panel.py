@@ -13,6 +13,9 @@ one edge  W ρ_d − t ≥ B + f + e           W ρ_w + t ≤ B + f + g − c
 ========  ==============================  ==============================
 
 so one pair of lines serves all three: dry at least B + a_d g + k_d, wet at most B + a_w g + k_w (`rule`).
+
+t counts on the width in either season. A panel cut t too wide is t ρ_w too wide when wet: more than t by its swelling,
+a hundredth or two of t. The groove is taken to stay as deep as it is cut; its stile swells too, which only adds room.
 """
 
 from dataclasses import dataclass
@@ -21,7 +24,7 @@ from typing import Literal, NamedTuple, get_args
 import numpy as np
 from numpy.typing import ArrayLike
 
-from movement.arrays import Quantity, floats, unwrap
+from movement.arrays import Floats, Quantity, floats, unwrap
 from movement.errors import require_range
 from movement.fits.cutter import DEPTH, Cutter
 from movement.lengths import round_toward
@@ -42,6 +45,7 @@ TOLERANCE = (0.0, 10.0)
 """Making tolerance of the panel's width, plus or minus [mm]; project limit, no source."""
 NEUTRAL = 0.05
 """A bias smaller than this is called neutral [mm]; finer than a shop can set."""
+_SWING = (1.0, 1.9)
 _EXACT = 1e-9
 
 
@@ -135,13 +139,12 @@ def least_groove(
     Raises
     ------
     RangeError
-        Sight width out of range, or a loose panel that would have to double its width.
+        Sight width out of range, or the panel wider when dry than when wet, or nearly twice as wide when wet.
     """
     require_range("sight width", sight_width, *SIGHT_WIDTH, "mm")
     lines, t = rule(hold, clearances), clearances.tolerance
-    swing = floats(wet) / floats(dry)
+    swing = _swing(dry, wet)
     slope = lines.wet_slope - lines.dry_slope * swing
-    require_range("wet width over dry width", swing, 1.0, 1.9, "", "beyond any wood")
     B = floats(sight_width)
     groove = (swing * (B + lines.dry + t) - B - lines.wet + t) / slope
     return unwrap(np.maximum(groove, clearances.fixed if hold == "one edge" else 0.0))
@@ -170,15 +173,20 @@ def widest_sight(groove: ArrayLike, hold: Hold, dry: ArrayLike, wet: ArrayLike, 
     """The widest opening that a groove can serve [mm]: the inverse of `least_groove`.
 
     Zero or less where the groove serves no width at all; infinite where the wood does not move.
+
+    Raises
+    ------
+    RangeError
+        Groove depth out of range, or the panel wider when dry than when wet.
     """
     require_range("groove depth", groove, *DEPTH, "mm")
     lines, t, g = rule(hold, clearances), clearances.tolerance, floats(groove)
-    swing = floats(wet) / floats(dry)
+    swing = _swing(dry, wet)
     room = lines.wet_slope * g + lines.wet - t - swing * (lines.dry_slope * g + lines.dry + t)
+    still = swing == 1.0
+    widest = np.where(still, np.where(room >= -_EXACT, np.inf, -np.inf), room / np.where(still, 1.0, swing - 1.0))
     if hold == "one edge":
-        room = np.where(g < clearances.fixed, -np.inf, room)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        widest = np.where(room > 0, room / (swing - 1), room)
+        widest = np.where(g < clearances.fixed - _EXACT, -np.inf, widest)
     return unwrap(widest)
 
 
@@ -214,6 +222,7 @@ class PanelFit:
     groove: float
     least_groove: float
     width: float
+    width_given: bool
     narrowest: float
     widest: float
     margin_dry: float
@@ -251,6 +260,45 @@ class PanelFit:
         return "looser" if self.bias > 0 else "tighter"
 
 
+def recommended_groove(
+    sight_width: float,
+    hold: Hold,
+    ratios: Ratios,
+    clearances: Clearances,
+    cutter: Cutter,
+    width: float | None = None,
+) -> float:
+    """The shallowest groove of the shop that serves a panel, its deepest where none does [mm].
+
+    Notes
+    -----
+    A width that is given is served by grooves from the one it does not bind in when wet. A width that no groove of the
+    shop serves has the groove that another width would have.
+
+    Parameters
+    ----------
+    sight_width, hold, ratios, clearances, cutter
+        As in `fit`.
+    width : float or None
+        A width that is given [mm]; ``None`` for one yet to be cut.
+
+    Raises
+    ------
+    RangeError
+        Sight width out of range.
+    """
+    least = float(least_groove(sight_width, hold, ratios.dry, ratios.wet, clearances))
+    if width is not None:
+        lines = rule(hold, clearances)
+        clear = (width * ratios.wet + clearances.tolerance - sight_width - lines.wet) / lines.wet_slope
+        depth = cutter.choose(max(least, clear))
+        if depth is not None:
+            narrowest, widest = width_range(sight_width, depth, hold, ratios.dry, ratios.wet, clearances)
+            if float(narrowest) <= width <= float(widest) + _EXACT:
+                return depth
+    return cutter.choose(least) or cutter.deepest
+
+
 def fit(
     sight_width: float,
     hold: Hold,
@@ -276,12 +324,12 @@ def fit(
     cutter : Cutter
         The depths that the shop can cut; used where groove is ``None``.
     groove : float or None
-        A groove that is given [mm], within `cutter.DEPTH`; ``None`` recommends the shallowest that works.
+        A groove that is given [mm], within `cutter.DEPTH`; ``None`` takes the one of `recommended_groove`.
     width : float or None
         A width that is given [mm], within `PANEL_WIDTH`; ``None`` recommends the one with equal margins.
     width_step : float or None
-        A recommended width is a multiple of this [mm], rounded toward the middle of the allowed range; ``None``, or a
-        step too coarse for the range, leaves it as computed.
+        A recommended width is the nearest multiple of this [mm] that works; ``None``, or a step too coarse for the
+        range, leaves it as computed.
 
     Returns
     -------
@@ -295,16 +343,16 @@ def fit(
     """
     least = float(least_groove(sight_width, hold, ratios.dry, ratios.wet, clearances))
     if groove is None:
-        groove = cutter.choose(least) or cutter.deepest or least
+        groove = recommended_groove(sight_width, hold, ratios, clearances, cutter, width)
     require_range("groove depth", groove, *DEPTH, "mm")
     ends = width_range(sight_width, groove, hold, ratios.dry, ratios.wet, clearances)
     narrowest, widest = float(ends[0]), float(ends[1])
+    given = width is not None
     if width is None:
-        width = float(even_width(sight_width, groove, hold, ratios.dry, ratios.wet, clearances))
-        if width_step is not None and narrowest <= widest:
-            rounded = float(round_toward(width, (narrowest + widest) / 2, width_step))
-            width = rounded if narrowest <= rounded <= widest else width
-    require_range("panel width", width, *PANEL_WIDTH, "mm")
+        even = float(even_width(sight_width, groove, hold, ratios.dry, ratios.wet, clearances))
+        width = _to_cut(even, narrowest, widest, width_step)
+    else:
+        require_range("panel width", width, *PANEL_WIDTH, "mm")
     margin_dry = (width - narrowest) * ratios.dry
     margin_wet = (widest - width) * ratios.wet
     seated = hold != "one edge" or groove >= clearances.fixed - _EXACT
@@ -317,8 +365,26 @@ def fit(
         groove,
         least,
         width,
+        given,
         narrowest,
         widest,
         margin_dry,
         margin_wet,
     )
+
+
+def _swing(dry: ArrayLike, wet: ArrayLike) -> Floats:
+    swing = floats(wet) / floats(dry)
+    require_range("wet width over dry width", swing, *_SWING, "", "beyond any wood")
+    return swing
+
+
+def _to_cut(even: float, narrowest: float, widest: float, step: float | None) -> float:
+    """The multiple of a step in the range that is nearest to the even width; the even width where there is none."""
+    if narrowest > widest:
+        return even if even >= PANEL_WIDTH[0] else narrowest
+    if step is None:
+        return even
+    beside = (float(round_toward(even, end, step)) for end in (narrowest, widest))
+    inside = [width for width in beside if narrowest <= width <= widest]
+    return min(inside, key=lambda width: abs(width - even), default=even)
