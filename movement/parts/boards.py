@@ -14,7 +14,7 @@ from movement.fits.run import BoardsFit, Run
 from movement.parts import remedies
 from movement.parts.base import Bench, Bias, Engagement, Gap
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, conditions
+from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
 from movement.season import Ratios
 
 Opening = Annotated[float, bounded(boards.OPENING, "mm")]
@@ -173,51 +173,51 @@ def advice(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> tuple[str, ...
 
 
 def _making(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> Iterator[str]:
-    say = bench.say
-    asked = needs.board_face_mm
+    say, asked = bench.say, needs.board_face_mm
     if asked is not None and abs(found.face - asked) > _EXACT:
         yield (
             f"Boards of {say(asked)} do not fill the opening evenly: rip {found.boards} boards to a face of "
-            f"{say(found.face)}."
+            f"{at_most(found.face, bench)}."
         )
     if found.stock and found.stock_width is None:
-        yield f"None of the stock is {say(found.board_width)} wide, as each board has to be."
+        yield f"None of the stock is {at_least(found.board_width, bench)} wide, as each board has to be."
     if needs.profile == "tongue and groove":
         yield f"Plough the grooves a little deeper than the {say(found.tongue)} tongue, so that it never bottoms."
     if needs.profile == "loose tongue":
-        yield f"Plough every edge {say(found.tongue / 2)} deep, so that the loose tongue never keeps the joint open."
+        half = at_least(found.tongue / 2, bench)
+        yield f"Plough every edge {half} deep, so that the loose tongue never keeps the joint open."
     end = "At each end" if needs.hold == "centred" else "Start tight at the held edge; at the other end"
     yield (
         f"{end} leave {say(found.end_gap_at(1.0))} today, and make the rebate or groove there at least "
-        f"{say(found.end_cover)} wide."
+        f"{at_least(found.end_cover, bench)} wide."
     )
 
 
 def _failures(found: BoardsFit, bench: Bench) -> Iterator[str]:
-    say, clearances = bench.say, found.run.clearances
+    clearances = found.run.clearances
     if found.margin_dry < -_EXACT:
         short = float(boards.tongue_for(-found.margin_dry, found.run.profile))
         yield (
-            f"In the driest season a joint keeps too little: the tongue is {say(short)} too short to hold "
-            f"{say(clearances.engagement)} of engagement."
+            f"In the driest season a joint keeps too little: the tongue is {at_least(short, bench)} too short to hold "
+            f"{bench.say(clearances.engagement)} of engagement."
         )
     if found.margin_wet < -_EXACT:
         yield (
-            f"In the wettest season the joints close: each has {say(-found.margin_wet)} too little to keep a gap of "
-            f"{say(clearances.gap)}."
+            f"In the wettest season the joints close: each has {at_least(-found.margin_wet, bench)} too little to keep "
+            f"a gap of {bench.say(clearances.gap)}."
         )
 
 
 def _remedies(found: BoardsFit, bench: Bench) -> Iterator[str]:
-    say, span = bench.say, f"{bench.say(found.narrowest)} to {bench.say(found.widest)}"
     if max(found.narrowest, boards.FACE[0]) <= found.widest:
-        if found.face > found.widest:
-            yield f"Rip the boards to a face of {span}: at least {say(found.face - found.widest)} off each."
-        else:
-            yield f"Use boards with a face of {span}, or more boards of this face: the joints stand too wide."
+        yield _recut(found, bench)
         return
     least = _least_tongue(found, found.run.ratios)
-    yield f"Make the tongue at least {say(least)} long, with a face of {say(found.widest)}."
+    if least <= boards.TONGUE[1]:
+        yield (
+            f"Make the tongue at least {at_least(least, bench)} long, and the boards no wider than "
+            f"{at_most(found.widest, bench)} on the face."
+        )
     yield from _narrower(found, bench)
     if (flat := remedies.quartered(bench)) is not None:
         yield f"Use quarter-sawn stock of the same species: then {_enough(found, flat, bench)}."
@@ -228,6 +228,14 @@ def _remedies(found: BoardsFit, bench: Bench) -> Iterator[str]:
         )
 
 
+def _recut(found: BoardsFit, bench: Bench) -> str:
+    span = f"{at_least(found.narrowest, bench)} to {at_most(found.widest, bench)}"
+    if found.face > found.widest:
+        off = at_least(found.face - found.widest, bench)
+        return f"Rip the boards to a face of {span}: at least {off} off each."
+    return f"Use boards with a face of {span}, or more boards of this face: the joints stand too wide."
+
+
 def _narrower(found: BoardsFit, bench: Bench) -> Iterator[str]:
     widest = found.run.widest_face(found.tongue)
     if widest < boards.FACE[0]:
@@ -235,14 +243,14 @@ def _narrower(found: BoardsFit, bench: Bench) -> Iterator[str]:
     elif widest >= found.run.pitch(boards.BOARDS[1]):
         count = found.run.fewest(widest)
         if found.run.face_range(count, found.tongue)[1] >= boards.FACE[0]:
-            yield f"Use {count} narrower boards: this tongue allows a face of up to {bench.say(widest)}."
+            yield f"Use {count} narrower boards: this tongue allows a face of up to {at_most(widest, bench)}."
 
 
 def _enough(found: BoardsFit, ratios: Ratios, bench: Bench) -> str:
     least = _least_tongue(found, ratios)
     if least <= found.tongue + _EXACT:
         return "this tongue is long enough"
-    return f"a tongue of {bench.say(least)} is long enough"
+    return f"a tongue of {at_least(least, bench)} is long enough"
 
 
 def _least_tongue(found: BoardsFit, ratios: Ratios) -> float:

@@ -1,6 +1,6 @@
 """A drawer box as it is described and as it comes back, sized: sides in their opening, bottom, room behind."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Annotated, Any, Self
 
@@ -14,7 +14,7 @@ from movement.fits.panel import Clearances
 from movement.parts import remedies
 from movement.parts.base import AnySpecies, Bench, Bias, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, conditions
+from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
 from movement.species import Species
 
 Height = Annotated[float, bounded(drawer.HEIGHT, "mm")]
@@ -30,9 +30,6 @@ SOURCE_RULES = (
 )
 SOURCE_BOTTOM = "Bottom glued only in the front's groove and slot-screwed to the back: common practice, no source"
 _EXACT = 1e-9
-
-Say = Callable[[float], str]
-"""Writes a length [mm] in the maker's unit."""
 
 
 class DrawerNeeds(Described):
@@ -271,61 +268,63 @@ def _floor(found: BottomFit) -> dict[str, Any]:
 
 def advice(found: DrawerFit, bench: Bench, floor: Bench) -> tuple[str, ...]:
     """Sentences for the maker, the most useful first, lengths written by the bench; floor is the bottom's bench."""
-    said = [*_side_advice(found.side, bench.say)]
+    said = [*_side_advice(found.side, bench)]
     if found.length is not None:
-        said += _length_advice(found.length, bench.say)
+        said += _length_advice(found.length, bench)
     if found.bottom is not None:
         said += _bottom_advice(found.bottom, floor)
     return tuple(said)
 
 
-def _side_advice(found: SideFit, say: Say) -> Iterator[str]:
+def _side_advice(found: SideFit, bench: Bench) -> Iterator[str]:
     if found.fits:
         return
     dry = found.clearance_at(found.drawer.dry, found.case.dry)
     wet = found.clearance_at(found.drawer.wet, found.case.wet)
     season = "driest" if dry < wet else "wettest"
     yield (
-        f"In the {season} season the room above the sides is {say(min(dry, wet))}, and {say(found.clearances.gap)} is "
-        f"to be kept: plane {say(found.height - found.tallest)} off their height, to {say(found.tallest)} today."
+        f"In the {season} season the room above the sides is {at_most(min(dry, wet), bench)}, and "
+        f"{bench.say(found.clearances.gap)} is to be kept: plane {at_least(found.height - found.tallest, bench)} off "
+        f"their height, to {at_most(found.tallest, bench)} today."
     )
 
 
-def _length_advice(found: LengthFit, say: Say) -> Iterator[str]:
-    lost = found.clearance_at(1.0) - found.clearance_at(found.case.dry)
+def _length_advice(found: LengthFit, bench: Bench) -> Iterator[str]:
+    dry = found.clearance_at(found.case.dry)
+    lost = found.clearance_at(1.0) - dry
     if not found.fits:
         yield (
-            f"In the driest season the room behind the sides is {say(found.clearance_at(found.case.dry))}, and "
-            f"{say(found.clearances.gap)} is to be kept: cut them to {say(found.longest)}."
+            f"In the driest season the room behind the sides is {at_most(dry, bench)}, and "
+            f"{bench.say(found.clearances.gap)} is to be kept: cut them to {at_most(found.longest, bench)}."
         )
     elif lost > 0:
-        yield f"The case loses {say(lost)} of its depth in the driest season; the room behind the sides allows for it."
+        lost_most = at_least(lost, bench)
+        yield f"The case loses {lost_most} of its depth in the driest season; the room behind the sides allows for it."
 
 
 def _bottom_advice(found: BottomFit, floor: Bench) -> Iterator[str]:
-    say = floor.say
     if found.fits:
-        backward, forward = found.slot
+        backward, forward = (at_least(float(travel), floor) for travel in found.slot)
         yield (
             "Glue the bottom in the front's groove only. Slot it for the screw in the back: besides the screw's own "
-            f"width {say(float(forward))} toward the front and {say(float(backward))} toward the back."
+            f"width {forward} toward the front and {backward} toward the back."
         )
         return
     if found.width > found.widest + _EXACT:
-        yield (
-            f"In the wettest season the bottom is {say((found.width - found.widest) * found.ratios.wet)} too wide to "
-            "stay within the ends of the sides."
-        )
+        over = (found.width - found.widest) * found.ratios.wet
+        yield f"In the wettest season the bottom is {at_least(over, floor)} too wide to stay within the sides' ends."
     if found.width < found.narrowest - _EXACT:
+        cover = at_most(found.cover_at(found.ratios.dry), floor)
         yield (
-            f"In the driest season only {say(found.cover_at(found.ratios.dry))} of the bottom lies under the back, and "
-            f"{say(found.clearances.engagement)} is to be kept."
+            f"In the driest season only {cover} of the bottom lies under the back, and "
+            f"{floor.say(found.clearances.engagement)} is to be kept."
         )
     if found.narrowest <= found.widest:
-        yield f"Cut it {say(found.narrowest)} to {say(found.widest)} wide today."
+        yield f"Cut it {at_least(found.narrowest, floor)} to {at_most(found.widest, floor)} wide today."
         return
-    yield f"Set the back at least {say(found.least_inset)} in from the ends of the sides, or make it thicker."
+    inset = at_least(found.least_inset, floor)
+    yield f"Set the back at least {inset} in from the ends of the sides, or make it thicker."
     if (flat := remedies.quartered(floor)) is not None:
         least = replace(found, ratios=flat).least_inset
-        enough = f"{say(least)} is enough" if least > found.inset + _EXACT else "it may stay where it is"
+        enough = f"{at_least(least, floor)} is enough" if least > found.inset + _EXACT else "it may stay where it is"
         yield f"Use quarter-sawn stock for the bottom: then {enough}."

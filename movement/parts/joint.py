@@ -11,7 +11,7 @@ from movement.fits.panel import Clearances
 from movement.parts import remedies
 from movement.parts.base import Bench, Gap
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, conditions
+from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
 
 TenonWidth = Annotated[float, bounded(joints.TENON, "mm")]
 Tenons = Annotated[int, bounded(joints.TENONS, "")]
@@ -158,18 +158,19 @@ def advice(found: JointFit, bench: Bench) -> tuple[str, ...]:
 
 
 def _mortise_advice(found: JointFit, bench: Bench) -> Iterator[str]:
-    say, widest = bench.say, _widest(found)
+    widest = _widest(found)
     if not found.fits and found.mortise is not None and widest is not None:
+        length = at_least(found.mortise + found.short, bench)
         yield (
-            f"In the wettest season the tenon presses on the ends of its mortise, which is {say(found.short)} too "
-            f"short. Make it {say(found.mortise + found.short)} long, or narrow the tenon to {say(widest)} and leave "
-            "the rest as a haunch."
+            "In the wettest season the tenon presses on the ends of its mortise, which is "
+            f"{at_least(found.short, bench)} too short. Make it {length} long, or narrow the tenon to "
+            f"{at_most(widest, bench)} and leave the rest as a haunch."
         )
     loose = [mortise.length for mortise in found.mortises if not mortise.held]
     if loose:
         yield (
-            f"Glue only the tenon at {_place(found)}. Leave the others dry, in mortises up to {say(max(loose))} long, "
-            "so that they hold the rail flat and let it move."
+            f"Glue only the tenon at {_place(found)}. Leave the others dry, in mortises up to "
+            f"{at_least(max(loose), bench)} long, so that they hold the rail flat and let it move."
         )
 
 

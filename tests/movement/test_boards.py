@@ -1,5 +1,6 @@
 """Board runs: hand-worked joints, boards moved one by one in their opening, inverses, limits, wording."""
 
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -15,6 +16,7 @@ from movement.fits import boards, run
 from movement.fits.boards import BOARD_HOLDS, BOARDS, FACE, OPENING, PROFILES, STOCK_WIDTH, TONGUE
 from movement.fits.panel import Clearances
 from movement.fits.run import BoardsFit, Run
+from movement.lengths import INCH, show
 from movement.parts import boards as part
 from movement.season import Ratios
 
@@ -209,14 +211,14 @@ def test_a_face_that_fills_the_opening_is_kept() -> None:
     assert size(board_face_mm=100, tongue_mm=12).board_face_mm < 100
 
 
-# Checked: 8 boards of 99.5 mm leave 0.4375 mm each, and need 0.995 + 0.5 mm.
+# Checked: 8 boards of 99.5 mm leave 0.4375 mm each, and need 0.995 + 0.5 mm; 99.5 − 98.45297 = 1.047 mm too wide.
 def test_boards_too_wide_are_told_to_be_ripped() -> None:
     found = size(boards=8, board_face_mm=99.5, tongue_mm=8)
     assert not found.fits
     assert found.margin_wet_mm == pytest.approx(0.4375 - 1.495)
     assert found.gap_wet_mm == pytest.approx(0.4375 - 0.995)
     assert "1.1 mm too little" in found.advice[0]
-    assert "at least 1.0 mm off each" in found.advice[1]
+    assert "at least 1.1 mm off each" in found.advice[1]
 
 
 def test_boards_too_narrow_are_told_that_the_joints_stand_too_wide() -> None:
@@ -400,7 +402,7 @@ def test_the_result_carries_its_sources_and_its_moistures() -> None:
 
 def test_a_run_of_the_maker_is_written_in_inches_where_the_bench_says_so() -> None:
     asked = request(boards=4, tongue_mm=6)
-    bench = asked.bench(say=lambda length: f"{length / 25.4:.2f} in")
+    bench = asked.bench(say=partial(show, unit="in", step=INCH / 32))
     said = " ".join(part.result(asked, bench).advice)
-    assert " in" in said
+    assert '"' in said
     assert " mm" not in said
