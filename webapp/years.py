@@ -1,12 +1,24 @@
 """The fields with which a page asks where the piece will live, and the climate that they describe."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from pydantic import ValidationError
 
 from movement import climate
-from movement.parts.climates import AnyClimate, MoistureClimate, PlaceClimate, RangeClimate, RoomFields
-from webapp.forms import Form, Spec
+from movement.parts.climates import (
+    AirState,
+    AnyClimate,
+    MoistureClimate,
+    MonthsClimate,
+    PlaceClimate,
+    RangeClimate,
+    RoomFields,
+)
+from webapp.forms import Form, Spec, bind
 from webapp.library import read_climate
-from webapp.refusals import Refusal
+from webapp.posted import as_typed
+from webapp.refusals import Refusal, from_validation
 from webapp.store import MissingError, Store
 
 KINDS = (
@@ -16,17 +28,21 @@ KINDS = (
     ("outdoors", "Outdoors, covered"),
 )
 SAVED = ("saved", "A saved climate")
+MONTHS = ("months", "Twelve months")
+MONTH_NAMES = tuple(f"month_{month}_{what}" for month in range(1, 13) for what in ("temperature", "humidity"))
+"""The fields of twelve months of air, for the pages that ask for them."""
 FIELDS = {
     "moisture": ("moisture_dry", "moisture_wet"),
     "air": ("dry_temperature", "dry_humidity", "wet_temperature", "wet_humidity"),
     "place": ("place", "heating", "cooling", "surplus", "humidifier", "dehumidifier"),
     "outdoors": ("place",),
     "saved": ("saved_climate",),
+    "months": MONTH_NAMES,
 }
 """The fields that each way of telling the year shows; the others keep what was typed, hidden."""
 
-NAMES = tuple(dict.fromkeys(name for names in FIELDS.values() for name in names))
-"""Every field of the year, in order."""
+NAMES = tuple(dict.fromkeys(name for names in FIELDS.values() for name in names if name not in MONTH_NAMES))
+"""Every field of the year but the months, in order."""
 
 
 def saved(store: Store) -> list[tuple[str, str]]:
@@ -34,9 +50,13 @@ def saved(store: Store) -> list[tuple[str, str]]:
     return [(kept.id, kept.name) for kept in store.climates()]
 
 
-def specs(store: Store, kinds: Sequence[tuple[str, str]] = KINDS, *, with_saved: bool = True) -> tuple[Spec, ...]:
-    """The fields of the year."""
+def specs(
+    store: Store, kinds: Sequence[tuple[str, str]] = KINDS, *, with_saved: bool = True, with_months: bool = False
+) -> tuple[Spec, ...]:
+    """The fields of the year: with the climates that are kept, with twelve months to type."""
     named = saved(store) if with_saved else []
+    if with_months:
+        kinds = (*kinds, MONTHS)
     if named:
         kinds = (*kinds, SAVED)
     places = tuple((place.name, f"{place.name}, {place.country}") for place in climate.places())
@@ -80,29 +100,41 @@ def specs(store: Store, kinds: Sequence[tuple[str, str]] = KINDS, *, with_saved:
         ),
         Spec("humidifier", "Humidified to at least", "number", "humidifier_pct", "", "Blank: no humidifier.", "%"),
         Spec("dehumidifier", "Dried to at most", "number", "dehumidifier_pct", "60", "Blank: nothing caps it.", "%"),
-        Spec(
-            "saved_climate",
-            "Saved climate",
-            "choice",
-            default=named[0][0] if named else "",
-            options=tuple(named) or (("", "none"),),
-        ),
+        *(_saved_specs(named) if with_saved else ()),
+        *(_month_specs() if with_months else ()),
+    )
+
+
+def _saved_specs(named: Sequence[tuple[str, str]]) -> tuple[Spec, ...]:
+    first = named[0][0] if named else ""
+    options = tuple(named) or (("", "none"),)
+    return (Spec("saved_climate", "Saved climate", "choice", default=first, options=options),)
+
+
+def _month_specs() -> tuple[Spec, ...]:
+    keys = [f"months.{month}.{key}" for month in range(12) for key in ("temperature_c", "humidity_pct")]
+    labels = [f"{month}: {what}" for month in climate.MONTHS for what in ("temperature", "relative humidity")]
+    units = ("°C", "%") * 12
+    return tuple(
+        Spec(name, label, "number", key, unit=unit)
+        for name, label, key, unit in zip(MONTH_NAMES, labels, keys, units, strict=True)
     )
 
 
 def build(form: Form, store: Store) -> AnyClimate | None:
     """The climate that the form describes, or ``None`` with the refusals at their fields."""
     kind = form.values["year"]
-    for name in set(NAMES) - set(FIELDS.get(str(kind), ())):
-        form.fields[name].error = ""
+    for name in {*NAMES, *MONTH_NAMES} - set(FIELDS.get(str(kind), ())):
+        if name in form.fields:
+            form.fields[name].error = ""
     if kind == "moisture":
         return form.build(MoistureClimate)
     if kind == "air":
-        states = {
-            season: {f"{what}": form.values[f"{season}.{what}"] for what in ("temperature_c", "humidity_pct")}
-            for season in ("dry", "wet")
-        }
-        return form.build(RangeClimate, **states)
+        dry, wet = _air(form, "dry"), _air(form, "wet")
+        return form.build(RangeClimate, dry=dry, wet=wet) if dry and wet else None
+    if kind == "months":
+        months = [_air(form, f"months.{month}") for month in range(12)]
+        return form.build(MonthsClimate, months=months) if all(months) else None
     if kind == "place":
         room = form.build(RoomFields)
         return form.build(PlaceClimate, room=room) if room is not None else None
@@ -114,6 +146,66 @@ def build(form: Form, store: Store) -> AnyClimate | None:
         except MissingError:
             form.refuse(Refusal("saved_climate", "This climate is no longer kept here; choose another."))
     return None
+
+
+def _air(form: Form, path: str) -> AirState | None:
+    """The air typed in the fields under a path ("dry", "months.3"), or ``None`` with the refusals at its fields."""
+    values = {key: form.values[f"{path}.{key}"] for key in AirState.model_fields}
+    try:
+        return AirState.model_validate({key: value for key, value in values.items() if value is not None})
+    except ValidationError as error:
+        for refusal in from_validation(error, AirState, form.say):
+            form.refuse(replace(refusal, field=f"{path}.{refusal.field}"))
+    return None
+
+
+def typed(chosen: AnyClimate) -> dict[str, str]:
+    """What is typed into the fields to describe this climate: the way back from `build`."""
+    if isinstance(chosen, MoistureClimate):
+        return {"year": "moisture", **_texts(moisture_dry=chosen.dry_pct, moisture_wet=chosen.wet_pct)}
+    if isinstance(chosen, RangeClimate):
+        states = {"dry": chosen.dry, "wet": chosen.wet}
+        return {"year": "air"} | _air_texts(states)
+    if isinstance(chosen, MonthsClimate):
+        return {"year": "months"} | _air_texts({f"month_{n}": air for n, air in enumerate(chosen.months, start=1)})
+    if chosen.room is None:
+        return {"year": "outdoors", "place": chosen.place}
+    room = chosen.room
+    return {"year": "place", "place": chosen.place} | _texts(
+        heating=room.heating_c,
+        cooling=room.cooling_c,
+        surplus=room.surplus_g_m3,
+        humidifier=room.humidifier_pct,
+        dehumidifier=room.dehumidifier_pct,
+    )
+
+
+def with_months(data: Mapping[str, str], store: Store) -> dict[str, str]:
+    """The data, and where it asks for twelve months but none is typed, those of the heated room that it describes.
+
+    Temperatures are rounded to 0.1 °C and humidities to whole per cent.
+    """
+    if data.get("year") != MONTHS[0] or any(name in data for name in MONTH_NAMES):
+        return dict(data)
+    fields = specs(store, with_saved=False)
+    room = build(bind(fields, {**data, "year": "place"}, "mm"), store)
+    room = room or build(bind(fields, {"year": "place"}, "mm"), store)
+    assert room is not None
+    year = room.year()
+    months = zip(year.temperature, year.humidity, strict=True)
+    texts = [text for warmth, damp in months for text in (f"{warmth:.1f}", f"{damp:.0f}")]
+    return {**data, **dict(zip(MONTH_NAMES, texts, strict=True))}
+
+
+def _air_texts(states: Mapping[str, AirState]) -> dict[str, str]:
+    texts: dict[str, str] = {}
+    for name, air in states.items():
+        texts |= _texts(**{f"{name}_temperature": air.temperature_c, f"{name}_humidity": air.humidity_pct})
+    return texts
+
+
+def _texts(**values: float | None) -> dict[str, str]:
+    return {name: as_typed(value) for name, value in values.items()}
 
 
 def words(chosen: AnyClimate) -> str:
