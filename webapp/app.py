@@ -12,14 +12,14 @@ from starlette.requests import ClientDisconnect
 from movement.errors import RangeError
 from webapp import api, demo
 from webapp.assets import Assets, folder
-from webapp.pages import climate, gap, piece, pieces
+from webapp.pages import climate, gap, piece, pieces, species
 from webapp.refusals import from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, too_large
 from webapp.settings import Settings
 from webapp.store import MissingError, Store
 
-PAGES = (gap, climate, pieces, piece)
+PAGES = (gap, climate, species, pieces, piece)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
