@@ -1,32 +1,73 @@
-"""What to change when a panel cannot work: which rule fails, by how much, and the nearest changes that mend it."""
+"""What to change when a panel cannot work: which rule fails, by how much, and the nearest changes that mend it.
+
+A change is only named after the panel was sized with it and fitted.
+"""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, floor
+from typing import Literal, Protocol
 
 from movement import wood as stock
 from movement.fits import panel
-from movement.fits.cutter import DEEP, Cutter
-from movement.fits.panel import PanelFit
+from movement.fits.cutter import DEEP, DEPTH, Cutter
+from movement.fits.panel import Hold, PanelFit
+from movement.lengths import Direction
 from movement.season import Ratios, Season
 from movement.wood import Wood
 
-Say = Callable[[float], str]
-"""Writes a length [mm] in the maker's unit."""
+Change = Literal["recut", "deeper", "pinned", "quartered", "nearer", "divided"]
+MOST_PANELS = 6
+"""Narrower panels that one is divided into at most; project limit, no source."""
 _EXACT = 1e-9
+
+
+class Say(Protocol):
+    """Writes a length [mm] in the maker's unit, to the nearest step, up or down."""
+
+    def __call__(self, length: float, /, *, direction: Direction = "nearest") -> str:
+        """The length in words."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
 class Bench:
     """What a panel was sized from, so that a change can be tried.
 
-    ``ratios`` gives the width at dry, mid and wet over today's for another wood or season.
+    ``ratios`` gives the width at dry, mid and wet over today's for another wood or season; a recommended width is
+    rounded to ``width_step`` [mm] where there is one.
     """
 
     wood: Wood
     season: Season
     cutter: Cutter
     ratios: Callable[[Season, Wood], Ratios]
+    width_step: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A change that makes a panel fit.
+
+    Attributes
+    ----------
+    change : str
+        What is done.
+    fit : PanelFit
+        The panel after it, sized: it fits. Where it is divided, one of the narrower panels.
+    text : str
+        The change as a sentence for the maker.
+    moisture : float
+        Moisture content of the stock to use [% MC].
+    panels : int
+        Panels side by side in place of the one.
+    """
+
+    change: Change
+    fit: PanelFit
+    text: str
+    moisture: float
+    panels: int = 1
 
 
 def advice(fit: PanelFit, bench: Bench, say: Say) -> tuple[str, ...]:
@@ -43,7 +84,28 @@ def advice(fit: PanelFit, bench: Bench, say: Say) -> tuple[str, ...]:
     """
     if fit.fits:
         return tuple(_remarks(fit, say))
-    return (*_failures(fit, say), *_remedies(fit, bench, say))
+    found = tuple(remedy.text for remedy in remedies(fit, bench, say))
+    last = () if found else ("Nothing tried here makes it fit: ask for less engagement, gap or tolerance.",)
+    return (*_failures(fit, say), *found, *last)
+
+
+def remedies(fit: PanelFit, bench: Bench, say: Say) -> tuple[Remedy, ...]:
+    """The changes that make a panel fit, the nearest first; each was tried. None where it fits already.
+
+    Parameters
+    ----------
+    fit, bench, say
+        As in `advice`.
+    """
+    if fit.fits:
+        return ()
+    recut, deeper, pinned = (tuple(way(fit, bench, say)) for way in (_recut, _deeper, _pinned))
+    if recut:
+        return (*recut, *(one for one in (*deeper, *pinned) if one.fit.width_given))
+    limit = min((one.fit.groove for one in deeper), default=None)
+    others = (*pinned, *_quartered(fit, bench, say), *_nearer(fit, bench, say))
+    gained = (one for one in others if limit is None or one.fit.groove < limit - _EXACT)
+    return (*deeper, *gained, *_divided(fit, bench, say))
 
 
 def _remarks(fit: PanelFit, say: Say) -> Iterator[str]:
@@ -61,86 +123,141 @@ def _failures(fit: PanelFit, say: Say) -> Iterator[str]:
         )
     if fit.margin_dry < -_EXACT:
         yield (
-            f"In the driest season it keeps too little: the panel is {say(-fit.margin_dry)} too narrow to hold "
-            f"{say(fit.clearances.engagement)} of engagement."
+            f"In the driest season it keeps too little: the panel is {say(-fit.margin_dry, direction='up')} too narrow "
+            f"to hold {say(fit.clearances.engagement)} of engagement."
         )
     if fit.margin_wet < -_EXACT:
         yield (
-            f"In the wettest season it has too little room: the panel is {say(-fit.margin_wet)} too wide to keep a gap "
-            f"of {say(fit.clearances.gap)}."
+            f"In the wettest season it has too little room: the panel is {say(-fit.margin_wet, direction='up')} too "
+            f"wide to keep a gap of {say(fit.clearances.gap)}."
         )
 
 
-def _remedies(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
-    if fit.narrowest <= fit.widest and not fit.narrowest <= fit.width <= fit.widest:
-        yield from _recut(fit, say)
+def _recut(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
+    if not fit.width_given:
         return
-    yield _deeper(fit, bench.cutter, say)
-    yield from _pinned(fit, say)
-    yield from _quartered(fit, bench, say)
-    yield from _nearer(fit, bench, say)
-    yield from _divided(fit, say)
-
-
-def _recut(fit: PanelFit, say: Say) -> Iterator[str]:
-    span = f"{say(fit.narrowest)} to {say(fit.widest)}"
+    again = _sized(fit, bench, groove=fit.groove)
+    if not again.fits:
+        return
+    span = _span(again, say)
     if fit.width > fit.widest:
-        yield f"Plane the panel to {span} wide: at least {say(fit.width - fit.widest)} off."
+        text = f"Plane the panel to {span} wide: at least {say(fit.width - fit.widest, direction='up')} off."
     else:
-        yield f"The panel would have to be {span} wide: add {say(fit.narrowest - fit.width)}, or glue up a new one."
+        more = say(fit.narrowest - fit.width, direction="up")
+        text = f"The panel would have to be {span} wide: add {more}, or glue up a new one."
+    yield Remedy("recut", again, text, bench.season.now)
 
 
-def _deeper(fit: PanelFit, cutter: Cutter, say: Say) -> str:
-    depth = cutter.choose(fit.least_groove)
-    if depth is None:
-        return f"Cut the groove at least {say(fit.least_groove)} deep: none of the shop's depths is that deep."
-    return f"Cut the groove {say(depth)} deep (at least {say(fit.least_groove)})."
+def _deeper(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
+    if fit.width_given:
+        kept = _sized(fit, bench, width=fit.width)
+        if kept.fits and kept.groove > fit.groove:
+            text = f"Cut the groove {say(kept.groove)} deep: then this panel fits as it is."
+            yield Remedy("deeper", kept, text, bench.season.now)
+            return
+    if fit.least_groove <= fit.groove + _EXACT:
+        return
+    least = say(fit.least_groove, direction="up")
+    again = _sized(fit, bench)
+    text = f"Cut the groove {say(again.groove)} deep (at least {least}) and the panel {_span(again, say)} wide."
+    if not again.fits and fit.least_groove <= DEPTH[1]:
+        again = _sized(fit, bench, groove=fit.least_groove)
+        text = f"Cut the groove at least {least} deep: none of the shop's depths is that deep."
+    if again.fits:
+        yield Remedy("deeper", again, text, bench.season.now)
 
 
-def _pinned(fit: PanelFit, say: Say) -> Iterator[str]:
+def _pinned(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
     if fit.hold == "centred":
         return
-    least = _least(fit, fit.ratios, hold="centred")
-    if least <= fit.groove + _EXACT:
-        yield "Pin the panel at mid-width, or centre it on spacers: then this groove is deep enough."
-    elif least < fit.least_groove - 0.05:
-        yield f"Pin the panel at mid-width, or centre it on spacers: then {say(least)} of groove is enough."
+    widths = (fit.width, None) if fit.width_given else (None,)
+    for groove in (fit.groove, None):
+        for width in widths:
+            again = _sized(fit, bench, hold="centred", groove=groove, width=width)
+            if again.fits:
+                text = f"Pin the panel at mid-width, or centre it on spacers: then {_enough(fit, again, say)}."
+                yield Remedy("pinned", again, text, bench.season.now)
+                return
 
 
-def _quartered(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
+def _quartered(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
     quartered = stock.cut(bench.wood.species, 90.0)
     if quartered.across >= bench.wood.across - 1e-6:
         return
-    least = _least(fit, bench.ratios(bench.season, quartered))
-    enough = "this groove is deep enough" if least <= fit.groove + _EXACT else f"{say(least)} of groove is enough"
-    yield f"Use quarter-sawn stock of the same species: then {enough}."
+    again = _other_stock(fit, bench, bench.ratios(bench.season, quartered))
+    if again.fits:
+        text = f"Use quarter-sawn stock of the same species: then {_enough(fit, again, say)}."
+        yield Remedy("quartered", again, text, bench.season.now)
 
 
-def _nearer(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
+def _nearer(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
     season = bench.season
     near = min(max(season.now, season.year_dry), season.year_wet)
     if near == season.now:
         return
-    least = _least(fit, bench.ratios(replace(season, now=near), bench.wood))
-    word = "drier" if near < season.now else "less dry"
-    yield (
-        f"Use {word} stock: at {near:.1f} % moisture content, inside the home's own year, "
-        f"{say(least)} of groove is enough."
+    # To a tenth inside the year, so that what is read holds.
+    tenth = (floor(near * 10) if near < season.now else ceil(near * 10)) / 10
+    near = tenth if season.year_dry <= tenth <= season.year_wet else near
+    again = _other_stock(fit, bench, bench.ratios(replace(season, now=near), bench.wood))
+    if again.fits:
+        word = "drier" if near < season.now else "less dry"
+        text = f"Use {word} stock: at {near:.1f} % moisture content, inside the home's own year, "
+        yield Remedy("nearer", again, f"{text}{_enough(fit, again, say)}.", near)
+
+
+def _divided(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
+    widest = float(panel.widest_sight(fit.groove, fit.hold, fit.ratios.dry, fit.ratios.wet, fit.clearances))
+    if widest < panel.SIGHT_WIDTH[0]:
+        return
+    count = max(2, ceil(fit.sight_width / widest))
+    sight = fit.sight_width / count
+    if count > MOST_PANELS or sight < panel.SIGHT_WIDTH[0]:
+        return
+    again = _sized(fit, bench, groove=fit.groove, sight_width=sight)
+    if again.fits:
+        words = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}[count]
+        most = say(widest, direction="down")
+        text = f"Make {words} narrower panels with a muntin between them: each up to {most} of sight width."
+        yield Remedy("divided", again, text, bench.season.now, count)
+
+
+def _sized(
+    fit: PanelFit,
+    bench: Bench,
+    *,
+    hold: Hold | None = None,
+    ratios: Ratios | None = None,
+    groove: float | None = None,
+    width: float | None = None,
+    sight_width: float | None = None,
+) -> PanelFit:
+    """The panel with a change; groove and width as recommended unless they are given."""
+    return panel.fit(
+        sight_width or fit.sight_width,
+        hold or fit.hold,
+        ratios or fit.ratios,
+        fit.clearances,
+        bench.cutter,
+        groove,
+        width,
+        bench.width_step,
     )
 
 
-def _divided(fit: PanelFit, say: Say) -> Iterator[str]:
-    widest = float(panel.widest_sight(fit.groove, fit.hold, fit.ratios.dry, fit.ratios.wet, fit.clearances))
-    if widest < panel.SIGHT_WIDTH[0]:
-        yield (
-            f"No panel works in a groove of {say(fit.groove)} with these clearances, however narrow; "
-            f"ask for less engagement, gap or tolerance, or cut deeper."
-        )
-        return
-    count = max(2, ceil(fit.sight_width / widest))
-    words = {2: "two", 3: "three", 4: "four"}.get(count, str(count))
-    yield f"Make {words} narrower panels with a muntin between them: each up to {say(widest)} of sight width."
+def _other_stock(fit: PanelFit, bench: Bench, ratios: Ratios) -> PanelFit:
+    """A new panel of other stock, in this groove where that is deep enough, else in the shop's shallowest that is."""
+    same = _sized(fit, bench, ratios=ratios, groove=fit.groove)
+    return same if same.fits else _sized(fit, bench, ratios=ratios)
 
 
-def _least(fit: PanelFit, ratios: Ratios, hold: panel.Hold | None = None) -> float:
-    return float(panel.least_groove(fit.sight_width, hold or fit.hold, ratios.dry, ratios.wet, fit.clearances))
+def _enough(fit: PanelFit, again: PanelFit, say: Say) -> str:
+    """That a groove is enough, and the width that goes with it."""
+    same = abs(again.groove - fit.groove) <= _EXACT
+    groove = "this groove is deep enough" if same else f"a groove of {say(again.groove)} is enough"
+    return groove if again.width_given else f"{groove}, with the panel {_span(again, say)} wide"
+
+
+def _span(fit: PanelFit, say: Say) -> str:
+    """The widths that fit, rounded inward; the one width where they are too close for that."""
+    low, high = say(fit.narrowest, direction="up"), say(fit.widest, direction="down")
+    return f"{low} to {high}" if fit.widest - fit.narrowest > 1.0 else say(fit.width)

@@ -123,8 +123,9 @@ def fit(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> Pa
 def groove_asked(needs: PanelNeeds, hold: Hold, bench: Bench) -> float:
     """The shallowest of the shop's grooves that serves the panel, its deepest where none does [mm]."""
     ratios = bench.ratios(bench.season, bench.wood)
-    least = float(panel.least_groove(needs.sight_width_mm, hold, ratios.dry, ratios.wet, bench.clearances))
-    return bench.cutter.choose(least) or bench.cutter.deepest or least
+    return panel.recommended_groove(
+        needs.sight_width_mm, hold, ratios, bench.clearances, bench.cutter, needs.panel_width_mm
+    )
 
 
 def length_to_cut(needs: PanelNeeds, groove: float) -> float | None:
@@ -192,4 +193,5 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
 
 def advice(found: PanelFit, bench: Bench) -> tuple[str, ...]:
     """The maker's advice for a fit, lengths written by the bench."""
-    return remedy.advice(found, remedy.Bench(bench.wood, bench.season, bench.cutter, bench.ratios), bench.say)
+    tried = remedy.Bench(bench.wood, bench.season, bench.cutter, bench.ratios, bench.width_step)
+    return remedy.advice(found, tried, bench.say)
