@@ -165,31 +165,31 @@ def test_the_fragment_is_a_part_of_the_page(client: Any, fragment: dict[str, str
 
 
 BAD = [
-    ({"year": "moisture", "moisture_dry": "0.1"}, "moisture_dry", "0.1", "0.5 % to 30 %"),
-    ({"year": "moisture", "moisture_dry": "six"}, "moisture_dry", "six", "is not a number"),
-    ({"year": "air", "dry_humidity": "130"}, "dry_humidity", "130", "0 % to 100 %"),
-    ({"year": "air", "wet_temperature": "-50"}, "wet_temperature", "-50", "-35 °C to 93.3 °C"),
-    ({"year": "air", "wet_temperature": ""}, "wet_temperature", "", "Fill this in"),
-    ({**MONTHS, "year": "months", "month_4_humidity": "101"}, "month_4_humidity", "101", "0 % to 100 %"),
-    ({**MONTHS, "year": "months", "month_9_temperature": "x"}, "month_9_temperature", "x", "is not a number"),
-    ({**MONTHS, "year": "months", "month_12_humidity": ""}, "month_12_humidity", "", "Fill this in"),
-    ({"year": "place", "heating": "50"}, "heating", "50", "5 °C to 35 °C"),
-    ({"year": "place", "surplus": "-1"}, "surplus", "-1", "0 g/m³ to 15 g/m³"),
-    ({"year": "place", "humidifier": "5"}, "humidifier", "5", "10 % to 90 %"),
-    ({"year": "place", "place": "Atlantis"}, "place", None, "Choose one of"),
-    ({"year": "sundial"}, "year", None, "Choose one of"),
+    ({"year": "moisture", "moisture_dry": "0.1"}, "moisture_dry", "0.1", ("0.5", "30 %")),
+    ({"year": "moisture", "moisture_dry": "six"}, "moisture_dry", "six", ("is not a number",)),
+    ({"year": "air", "dry_humidity": "130"}, "dry_humidity", "130", ("0", "100 %")),
+    ({"year": "air", "wet_temperature": "-50"}, "wet_temperature", "-50", ("35", "93.3 °C")),
+    ({"year": "air", "wet_temperature": ""}, "wet_temperature", "", ("Fill this in",)),
+    ({**MONTHS, "year": "months", "month_4_humidity": "101"}, "month_4_humidity", "101", ("0", "100 %")),
+    ({**MONTHS, "year": "months", "month_9_temperature": "x"}, "month_9_temperature", "x", ("is not a number",)),
+    ({**MONTHS, "year": "months", "month_12_humidity": ""}, "month_12_humidity", "", ("Fill this in",)),
+    ({"year": "place", "heating": "50"}, "heating", "50", ("5", "35 °C")),
+    ({"year": "place", "surplus": "-1"}, "surplus", "-1", ("0", "15 g/m³")),
+    ({"year": "place", "humidifier": "5"}, "humidifier", "5", ("10", "90 %")),
+    ({"year": "place", "place": "Atlantis"}, "place", None, ("Choose one of",)),
+    ({"year": "sundial"}, "year", None, ("Choose one of",)),
 ]
 
 
-@pytest.mark.parametrize(("query", "field", "typed", "message"), BAD, ids=lambda value: str(value)[:24])
+@pytest.mark.parametrize(("query", "field", "typed", "said"), BAD, ids=lambda value: str(value)[:24])
 def test_bad_input_is_refused_at_its_field(
-    client: Any, query: dict[str, str], field: str, typed: str | None, message: str
+    client: Any, query: dict[str, str], field: str, typed: str | None, said: tuple[str, ...]
 ) -> None:
     response = client.get("/climate", params=query)
     text = html.unescape(response.text)
     assert response.status_code == 422
     [words] = re.findall(rf'id="{field}-error"><span class="visually-hidden">Error: </span>(.*?)</p>', text)
-    assert message in words
+    assert all(part in words for part in said), words
     assert "everything you typed is still there" in text
     if typed is not None:
         [tag] = re.findall(rf'<input [^>]*id="{field}"[^>]*>', text)
@@ -259,7 +259,7 @@ def test_a_change_shows_until_it_is_saved(client: Any, app: FastAPI) -> None:
     assert read_climate(kept.document) == MoistureClimate(dry_pct=7, wet_pct=11)
 
 
-BAD_NAMES = [("", "Fill this in"), ("   ", "Fill this in"), ("x" * 81, "at most 80"), ("Hall", "already")]
+BAD_NAMES = [("", "Fill this in"), ("   ", "Fill this in"), ("x" * 81, "80"), ("Hall", "already")]
 
 
 @pytest.mark.parametrize(("name", "message"), BAD_NAMES, ids=["none", "blank", "long", "taken"])

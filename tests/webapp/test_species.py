@@ -277,9 +277,9 @@ BAD = [
     ({C[0]: "", C[1]: ""}, C[0], "two coefficients, or the two shrinkages"),
     ({S[0]: "7.1", S[1]: "3.7"}, S[0], "not both"),
     ({C[0]: "", C[1]: "", S[0]: "7.1"}, S[1], "both directions"),
-    ({C[0]: "", C[1]: "", S[0]: "71", S[1]: "3.7"}, S[0], "0.1 % to 15 %"),
-    ({C[0]: "", C[1]: "", S[0]: "7.1", S[1]: "0"}, S[1], "0.1 % to 15 %"),
-    ({"start_of_shrinkage": "12"}, "start_of_shrinkage", "20 % to 40 %"),
+    ({C[0]: "", C[1]: "", S[0]: "71", S[1]: "3.7"}, S[0], "15 %"),
+    ({C[0]: "", C[1]: "", S[0]: "7.1", S[1]: "0"}, S[1], "15 %"),
+    ({"start_of_shrinkage": "12"}, "start_of_shrinkage", "40 %"),
     ({"start_of_shrinkage": "?"}, "start_of_shrinkage", "is not a number"),
 ]
 

@@ -64,16 +64,17 @@ OWN = (
 )
 Coefficient = Annotated[float, bounded(COEFFICIENT, "per 1 % MC")]
 Shrinkage = Annotated[float, bounded(SHRINKAGE, "%")]
+Start = Annotated[float, bounded(START_OF_SHRINKAGE_LIMITS, "%")]
 
 
 class Limits(Described):
     """The ranges of the numbers of a species of the maker's own."""
 
-    coefficient_tangential: Coefficient
-    coefficient_radial: Coefficient
-    shrinkage_tangential_pct: Shrinkage
-    shrinkage_radial_pct: Shrinkage
-    start_of_shrinkage_pct: Annotated[float, bounded(START_OF_SHRINKAGE_LIMITS, "%")]
+    coefficient_tangential: Coefficient | None = None
+    coefficient_radial: Coefficient | None = None
+    shrinkage_tangential_pct: Shrinkage | None = None
+    shrinkage_radial_pct: Shrinkage | None = None
+    start_of_shrinkage_pct: Start | None = None
 
 
 @dataclass(frozen=True, slots=True)
