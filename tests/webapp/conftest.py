@@ -1,0 +1,64 @@
+"""The app on a store of its own, driven without a network."""
+
+from collections.abc import Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+from anyio.from_thread import BlockingPortal, start_blocking_portal
+from fastapi import FastAPI
+
+from webapp.app import create_app
+from webapp.settings import Settings
+
+FRAGMENT = {"HX-Request": "true", "HX-Request-Type": "partial"}
+
+
+class Client:
+    """The calls of `httpx.AsyncClient` that the tests use, waited for."""
+
+    def __init__(self, app: FastAPI, portal: BlockingPortal) -> None:
+        self.app = app
+        self._portal = portal
+        transport = httpx.ASGITransport(app, raise_app_exceptions=False)
+        self._client = httpx.AsyncClient(transport=transport, base_url="http://shop.test")
+
+    def request(self, method: str, url: str, **more: Any) -> httpx.Response:
+        return self._portal.call(partial(self._client.request, method, url, **more))
+
+    def get(self, url: str, **more: Any) -> httpx.Response:
+        return self.request("GET", url, **more)
+
+    def post(self, url: str, **more: Any) -> httpx.Response:
+        return self.request("POST", url, **more)
+
+    def close(self) -> None:
+        self._portal.call(self._client.aclose)
+
+
+@pytest.fixture(scope="session")
+def portal() -> Iterator[BlockingPortal]:
+    with start_blocking_portal() as portal:
+        yield portal
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Iterator[FastAPI]:
+    app = create_app(Settings(data=tmp_path, database_url=""))
+    yield app
+    app.state.store.close()
+
+
+@pytest.fixture
+def client(app: FastAPI, portal: BlockingPortal) -> Iterator[Client]:
+    client = Client(app, portal)
+    yield client
+    client.close()
+
+
+@pytest.fixture
+def fragment() -> dict[str, str]:
+    """Headers of a request for a part of a page."""
+    return dict(FRAGMENT)
