@@ -8,11 +8,23 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import DateTime, Engine, String, Text, create_engine, event, select, update
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column, sessionmaker
+from sqlalchemy.schema import CreateTable
 
 BUSY = 30.0
 """How long a writer waits for another [s]."""
+_EDITION = "edition"
+_REASONS = (
+    ("is full", "the disk is full"),
+    ("readonly", "its file or folder cannot be written"),
+    ("unable to open", "its file cannot be opened"),
+    ("locked", "another program holds it"),
+    ("not a database", "its file is no database"),
+    ("malformed", "its file is damaged"),
+    ("disk I/O", "the disk failed"),
+)
+"""What the database says, and what that means."""
 
 
 class _Base(DeclarativeBase):
@@ -69,6 +81,14 @@ class TakenError(ValueError):
     """The name is in use."""
 
 
+class StorageError(Exception):
+    """The database cannot be read or written; nothing was changed. ``reason`` says why."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(f"What is kept here cannot be read or written now: {reason}. Nothing was changed.")
+
+
 @dataclass(frozen=True, slots=True)
 class Kept:
     """A document with its handle. ``revision`` counts a piece's saves; climates have 0."""
@@ -89,8 +109,17 @@ class Store:
         self._sessions = sessionmaker(self.engine, expire_on_commit=False)
 
     def prepare(self) -> None:
-        """Create the tables that are missing."""
-        _Base.metadata.create_all(self.engine)
+        """Create the tables that are missing.
+
+        Raises
+        ------
+        StorageError
+            The database cannot be used.
+        """
+        with self._session() as session:
+            for table in _Base.metadata.sorted_tables:
+                session.execute(CreateTable(table, if_not_exists=True))
+        self.set_mark(_EDITION, _handle())
 
     def close(self) -> None:
         """Let go of the database's connections."""
@@ -98,15 +127,27 @@ class Store:
 
     @contextmanager
     def _session(self) -> Iterator[Session]:
-        with self._sessions.begin() as session:
-            yield session
+        try:
+            with self._sessions.begin() as session:
+                yield session
+        except IntegrityError:
+            raise
+        except DatabaseError as error:
+            raise _unusable(error) from error
+
+    def edition(self) -> str:
+        """A word that is another one after every change of a climate or of a species of the maker's own."""
+        with self._session() as session:
+            return session.scalars(select(_Mark.value).where(_Mark.name == _EDITION)).one()
 
     # pieces
 
     def pieces(self) -> list[Kept]:
         """Every piece that is not deleted, the last changed first."""
         with self._session() as session:
-            found = session.scalars(select(_Piece).where(_Piece.deleted.is_(None)).order_by(_Piece.changed.desc()))
+            found = session.scalars(
+                select(_Piece).where(_Piece.deleted.is_(None)).order_by(_Piece.changed.desc(), _Piece.id)
+            )
             return [_kept(row) for row in found]
 
     def piece(self, id: str) -> Kept:
@@ -224,6 +265,7 @@ class Store:
                 row.name, row.document, row.changed = name, document, _now()
                 session.add(row)
                 session.flush()
+                _turn(session)
                 return _kept(row)
         except IntegrityError:
             raise TakenError(f"There is a climate named “{name}” already.") from None
@@ -240,6 +282,7 @@ class Store:
             row = _get(session, _Climate, id)
             kept = _kept(row)
             session.delete(row)
+            _turn(session)
             return kept
 
     # species
@@ -253,6 +296,7 @@ class Store:
         """Keep a species of the maker's own, over one of the same name."""
         with self._session() as session:
             session.merge(_Species(name=name, document=document))
+            _turn(session)
 
     def delete_species(self, name: str) -> str:
         """Delete a species of the maker's own and return its text.
@@ -266,6 +310,7 @@ class Store:
             row = _get(session, _Species, name)
             document = str(row.document)
             session.delete(row)
+            _turn(session)
             return document
 
     # marks
@@ -302,6 +347,17 @@ def _engine(url: str) -> Engine:
     return engine
 
 
+def _turn(session: Session) -> None:
+    """Another edition from this change on."""
+    session.execute(update(_Mark).where(_Mark.name == _EDITION).values(value=_handle()))
+
+
+def _unusable(error: DatabaseError) -> StorageError:
+    said = str(error.orig)
+    reason = next((words for sign, words in _REASONS if sign in said), "the database does not answer")
+    return StorageError(reason)
+
+
 def _handle() -> str:
     return secrets.token_urlsafe(12)
 
@@ -323,6 +379,6 @@ def _kept(row: Any) -> Kept:
         row.name,
         row.document,
         getattr(row, "revision", 0),
-        row.changed,
+        row.changed.replace(tzinfo=UTC),
         getattr(row, "deleted", None) is not None,
     )

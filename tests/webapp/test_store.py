@@ -1,0 +1,313 @@
+"""What is kept: one transaction per call, nothing overwritten unseen, and a plain word when the disk will not have it."""
+
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import event, text
+
+from webapp.store import ConflictError, MissingError, StorageError, Store, TakenError
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    store = Store(f"sqlite:///{tmp_path / 'test.sqlite3'}")
+    store.prepare()
+    yield store
+    store.close()
+
+
+def together(*works: object) -> None:
+    """Run the works in threads of their own; a failure in one is a failure."""
+    failures: list[BaseException] = []
+
+    def guarded(work: object) -> None:
+        try:
+            work()  # type: ignore[operator]
+        except BaseException as error:
+            failures.append(error)
+
+    threads = [threading.Thread(target=guarded, args=(work,)) for work in works]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert not failures
+
+
+# pieces
+
+
+def test_a_piece_is_kept_as_it_was_given(store: Store) -> None:
+    kept = store.add_piece("Dresser", '{"a": 1}')
+    assert store.piece(kept.id) == kept
+    assert (kept.name, kept.document, kept.revision, kept.deleted) == ("Dresser", '{"a": 1}', 1, False)
+
+
+def test_a_piece_outlives_the_process(tmp_path: Path, store: Store) -> None:
+    kept = store.add_piece("Dresser", "é “half-blind” 🪵")
+    again = Store(f"sqlite:///{tmp_path / 'test.sqlite3'}")
+    again.prepare()
+    assert again.piece(kept.id) == kept
+    again.close()
+
+
+def test_when_a_piece_was_changed_is_told_in_utc(store: Store) -> None:
+    before = datetime.now(UTC)
+    kept = store.piece(store.add_piece("Dresser", "{}").id)
+    assert before <= kept.changed <= datetime.now(UTC)
+
+
+def test_pieces_are_listed_with_the_last_changed_first(store: Store) -> None:
+    first, second = store.add_piece("First", "{}"), store.add_piece("Second", "{}")
+    assert [kept.name for kept in store.pieces()] == ["Second", "First"]
+    store.save_piece(first.id, "First", "{}", 1)
+    assert [kept.id for kept in store.pieces()] == [first.id, second.id]
+
+
+def test_a_save_over_the_revision_it_was_made_from_is_kept(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+    kept = store.save_piece(id, "Sideboard", "two", 1)
+    assert (kept.name, kept.document, kept.revision) == ("Sideboard", "two", 2)
+    assert store.piece(id) == kept
+
+
+def test_a_save_over_an_older_revision_overwrites_nothing(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+    store.save_piece(id, "Dresser", "two", 1)
+    with pytest.raises(ConflictError) as raised:
+        store.save_piece(id, "Dresser", "three", 1)
+    assert raised.value.revision == 2
+    assert store.piece(id).document == "two"
+
+
+def test_a_change_of_a_piece_is_made_again_when_another_was_faster(store: Store) -> None:
+    id = store.add_piece("Dresser", "").id
+    seen = []
+
+    def change(document: str) -> tuple[str, str]:
+        seen.append(document)
+        if len(seen) == 1:
+            store.save_piece(id, "Dresser", "theirs", 1)
+        return "Dresser", f"{document} and mine"
+
+    assert store.change_piece(id, change).document == "theirs and mine"
+    assert seen == ["", "theirs"]
+
+
+def test_writers_at_the_same_time_lose_no_change(store: Store) -> None:
+    id = store.add_piece("Dresser", "0").id
+
+    def write() -> None:
+        for _ in range(20):
+            store.change_piece(id, lambda document: ("Dresser", str(int(document) + 1)))
+
+    together(*[write] * 6)
+    kept = store.piece(id)
+    assert (kept.document, kept.revision) == ("120", 121)
+
+
+def test_of_two_saves_over_one_revision_one_is_refused(store: Store) -> None:
+    id = store.add_piece("Dresser", "").id
+    outcomes: list[str] = []
+
+    def save() -> None:
+        try:
+            store.save_piece(id, "Dresser", "x", 1)
+            outcomes.append("kept")
+        except ConflictError:
+            outcomes.append("refused")
+
+    together(*[save] * 6)
+    assert sorted(outcomes) == ["kept"] + ["refused"] * 5
+
+
+def test_a_change_that_fails_leaves_the_piece_alone(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+
+    def fail(document: str) -> tuple[str, str]:
+        raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        store.change_piece(id, fail)
+    assert store.piece(id).document == "one"
+
+
+def test_a_deleted_piece_comes_back(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+    store.delete_piece(id)
+    assert store.pieces() == []
+    assert store.piece(id).deleted
+    store.restore_piece(id)
+    assert [kept.document for kept in store.pieces()] == ["one"]
+
+
+def test_a_deleted_piece_is_not_saved_over(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+    store.delete_piece(id)
+    with pytest.raises(MissingError):
+        store.save_piece(id, "Dresser", "two", 1)
+    assert store.piece(id).document == "one"
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda store: store.piece("nothing"),
+        lambda store: store.save_piece("nothing", "x", "x", 1),
+        lambda store: store.change_piece("nothing", lambda document: ("x", document)),
+        lambda store: store.delete_piece("nothing"),
+        lambda store: store.restore_piece("nothing"),
+        lambda store: store.climate("nothing"),
+        lambda store: store.save_climate("x", "x", "nothing"),
+        lambda store: store.delete_climate("nothing"),
+        lambda store: store.delete_species("nothing"),
+    ],
+)
+def test_what_is_not_kept_is_missing(store: Store, call: object) -> None:
+    with pytest.raises(MissingError):
+        call(store)  # type: ignore[operator]
+
+
+# climates and species
+
+
+def test_a_climate_is_kept_renamed_and_deleted(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    assert store.climate(kept.id) == kept
+    assert store.save_climate("Loft", "drier", kept.id).id == kept.id
+    assert [(one.name, one.document) for one in store.climates()] == [("Loft", "drier")]
+    assert store.delete_climate(kept.id).document == "drier"
+    assert store.climates() == []
+
+
+def test_two_climates_cannot_have_one_name(store: Store) -> None:
+    store.save_climate("Attic", "one")
+    other = store.save_climate("Cellar", "two")
+    with pytest.raises(TakenError, match="Attic"):
+        store.save_climate("Attic", "three")
+    with pytest.raises(TakenError):
+        store.save_climate("Attic", "three", other.id)
+    assert [(one.name, one.document) for one in store.climates()] == [("Attic", "one"), ("Cellar", "two")]
+
+
+def test_of_two_climates_kept_at_once_under_one_name_one_is_refused(store: Store) -> None:
+    outcomes: list[str] = []
+
+    def save() -> None:
+        try:
+            store.save_climate("Attic", "x")
+            outcomes.append("kept")
+        except TakenError:
+            outcomes.append("refused")
+
+    together(*[save] * 4)
+    assert sorted(outcomes) == ["kept"] + ["refused"] * 3
+
+
+def test_a_species_is_kept_over_one_of_the_same_name(store: Store) -> None:
+    store.save_species("Apple", "one")
+    store.save_species("Apple", "two")
+    assert store.species() == [("Apple", "two")]
+    assert store.delete_species("Apple") == "two"
+    assert store.species() == []
+
+
+def test_every_change_of_a_climate_or_species_makes_another_edition(store: Store) -> None:
+    editions = [store.edition()]
+    climate = store.save_climate("Attic", "one")
+    editions.append(store.edition())
+    for change in (
+        lambda: store.save_climate("Attic", "two", climate.id),
+        lambda: store.delete_climate(climate.id),
+        lambda: store.save_species("Apple", "one"),
+        lambda: store.delete_species("Apple"),
+    ):
+        change()
+        editions.append(store.edition())
+    assert len(set(editions)) == 6
+
+
+def test_a_refused_change_makes_no_other_edition(store: Store) -> None:
+    store.save_climate("Attic", "one")
+    before = store.edition()
+    with pytest.raises(TakenError):
+        store.save_climate("Attic", "two")
+    assert store.edition() == before
+
+
+# the store itself
+
+
+def test_a_mark_is_set_once(store: Store) -> None:
+    assert store.mark("demo") is None
+    assert store.set_mark("demo", "1")
+    assert not store.set_mark("demo", "2")
+    assert store.mark("demo") == "1"
+
+
+def test_of_several_who_set_a_mark_at_once_one_succeeds(store: Store) -> None:
+    outcomes: list[bool] = []
+    together(*[lambda: outcomes.append(store.set_mark("demo", "1"))] * 6)
+    assert sorted(outcomes) == [False] * 5 + [True]
+
+
+def test_several_processes_can_start_at_once(tmp_path: Path) -> None:
+    stores = [Store(f"sqlite:///{tmp_path / 'new.sqlite3'}") for _ in range(4)]
+    together(*[store.prepare for store in stores])
+    assert len({store.edition() for store in stores}) == 1
+    for store in stores:
+        store.close()
+
+
+@pytest.mark.parametrize(("pragma", "value"), [("journal_mode", "wal"), ("synchronous", 2), ("busy_timeout", 30_000)])
+def test_a_change_is_on_disk_when_the_call_returns(store: Store, pragma: str, value: object) -> None:
+    with store.engine.connect() as connection:
+        assert connection.execute(text(f"PRAGMA {pragma}")).scalar() == value
+
+
+def test_a_full_disk_is_told_and_changes_nothing(store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+
+    def fill(connection: object, _record: object, _proxy: object) -> None:
+        connection.execute("PRAGMA max_page_count = 1")  # type: ignore[attr-defined]
+
+    event.listen(store.engine, "checkout", fill)
+    with pytest.raises(StorageError, match="the disk is full"):
+        store.save_piece(id, "Dresser", "x" * 1_000_000, 1)
+    event.remove(store.engine, "checkout", fill)
+    assert store.piece(id).document == "one"
+
+
+def test_a_file_that_cannot_be_written_is_told(tmp_path: Path, store: Store) -> None:
+    id = store.add_piece("Dresser", "one").id
+    readonly = Store(f"sqlite:///file:{tmp_path / 'test.sqlite3'}?mode=ro&uri=true")
+    with pytest.raises(StorageError, match="cannot be written"):
+        readonly.save_piece(id, "Dresser", "two", 1)
+    assert readonly.piece(id).document == "one"
+    readonly.close()
+
+
+def test_a_file_that_is_no_database_is_told(tmp_path: Path) -> None:
+    (tmp_path / "letter.txt").write_text("Dear reader, this is a letter and no database at all.\n" * 50)
+    store = Store(f"sqlite:///{tmp_path / 'letter.txt'}")
+    with pytest.raises(StorageError, match="no database"):
+        store.prepare()
+    store.close()
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+    store = Store(f"sqlite:///{tmp_path / 'nowhere' / 'test.sqlite3'}")
+    with pytest.raises(StorageError, match="cannot be opened"):
+        store.prepare()
+    store.close()
+
+
+def test_what_a_storage_error_says_names_no_path(tmp_path: Path) -> None:
+    store = Store(f"sqlite:///{tmp_path / 'nowhere' / 'test.sqlite3'}")
+    with pytest.raises(StorageError) as raised:
+        store.prepare()
+    assert "nowhere" not in str(raised.value)
+    store.close()
