@@ -27,7 +27,7 @@ from movement.parts.base import (
     species_of,
 )
 from movement.parts.climates import AnyClimate
-from movement.parts.fields import Described
+from movement.parts.fields import Described, bounded
 from movement.parts.panel import EndPlay, PanelNeeds, TongueThickness
 from movement.parts.stays import Day, FinishName, Stays, Thickness, journey, section
 from movement.season import Season
@@ -38,11 +38,16 @@ FORMAT: Literal["seasonal-panel-fit/piece"] = "seasonal-panel-fit/piece"
 VERSION: Literal[1] = 1
 MOST_FRAMES = 200
 MOST_PARTS = 2000
+MEMBER_WIDTH = (5.0, 500.0)
+"""Width of a frame's stiles, rails and muntins, for the drawing [mm]; project limit, no source."""
 MOST_BYTES = 5_000_000
 """A piece file larger than this is refused; 2,000 panels take about 1 MB."""
 
 Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,40}$")]
 """A part's or a frame's handle within its piece; kept when the piece is copied or exported."""
+
+Layout = Literal["column", "row"]
+MemberWidth = Annotated[float, bounded(MEMBER_WIDTH, "mm")]
 
 
 class PieceFileError(ValueError):
@@ -80,11 +85,17 @@ class PanelPart(PanelNeeds):
 
 
 class Frame(Described):
-    """A frame, grooved at one setting for all its panels."""
+    """A frame, grooved at one setting for all its panels.
+
+    ``layout`` and ``member_width_mm`` are for its drawing only: the panels stand in a column, the first on top, or in a
+    row from the left; stiles, rails and muntins are as wide as told, or as is drawn where it is null.
+    """
 
     id: Key
     name: Name = ""
     groove_depth_mm: GrooveDepth | None = None
+    layout: Layout = "column"
+    member_width_mm: MemberWidth | None = None
     panels: list[PanelPart] = Field(default_factory=list, max_length=MOST_PARTS)
 
 
