@@ -1,11 +1,13 @@
 """The JSON API under /api/v1: the same models and the same core as the pages."""
 
-from collections.abc import Sequence
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, FastAPI, Query, Request
 from fastapi.responses import JSONResponse, Response
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, BeforeValidator, Field, RootModel, TypeAdapter
 
 from movement import gap_table, sorption, species
 from movement.parts import panel
@@ -14,6 +16,7 @@ from movement.parts.panel import PanelRequest, PanelResult
 from movement.piece import Piece
 from movement.species import Species
 from webapp import exports
+from webapp.limits import Schema
 from webapp.refusals import Refusal
 
 PREFIX = "/api/v1"
@@ -22,9 +25,9 @@ PREFIX = "/api/v1"
 class RefusedValue(BaseModel):
     """A refused value: its field, what was given, the allowed range with its unit and source, and words."""
 
-    field: str
+    field: str = Field(description="Dotted path of the key; empty for the whole.")
     message: str
-    value: Any = None
+    value: str | int | float | bool | None = None
     low: float | None = None
     high: float | None = None
     unit: str = ""
@@ -37,26 +40,64 @@ class Refused(BaseModel):
     detail: list[RefusedValue]
 
 
-router = APIRouter(prefix=PREFIX, tags=["api"], responses={422: {"model": Refused, "description": "A refused value"}})
+REFUSALS: dict[int | str, dict[str, Any]] = {422: {"model": Refused, "description": "A refused value"}}
+"""What every route may answer."""
+BODY_REFUSALS: dict[int | str, dict[str, Any]] = {
+    400: {"model": Refused, "description": "The body cannot be read"},
+    403: {"model": Refused, "description": "A browser sent the request for another site"},
+    413: {"model": Refused, "description": "The body is too large"},
+}
+"""What a route that takes a body may answer besides."""
 
 
-def refused(refusals: Sequence[Refusal]) -> JSONResponse:
-    """The 422 answer."""
-    body = Refused(
-        detail=[
-            RefusedValue(
-                field=one.field,
-                message=one.message,
-                value=one.value,
-                low=one.low,
-                high=one.high,
-                unit=one.unit,
-                source=one.source,
-            )
-            for one in refusals
-        ]
-    )
-    return JSONResponse(body.model_dump(mode="json"), 422)
+def strict(annotation: Any) -> BeforeValidator:
+    """Reads a body as JSON means it: neither text nor true is taken for a number."""
+    adapter: TypeAdapter[Any] = TypeAdapter(annotation)
+
+    def read(sent: Any) -> Any:
+        if isinstance(sent, bytes):
+            raise ValueError("Send JSON, with the header Content-Type: application/json.")
+        return adapter.validate_json(json.dumps(sent), strict=True)
+
+    return BeforeValidator(read)
+
+
+router = APIRouter(prefix=PREFIX, tags=["api"], responses=REFUSALS)
+
+
+def refused(refusals: Sequence[Refusal], status: int = 422, headers: Mapping[str, str] | None = None) -> JSONResponse:
+    """The answer to a request with refused values, or that is not served."""
+    body = Refused(detail=[RefusedValue(**asdict(one)) for one in refusals])
+    return JSONResponse(body.model_dump(mode="json"), status, headers=headers)
+
+
+def describe(app: FastAPI) -> dict[str, Any]:
+    """The OpenAPI document. It adds what pydantic leaves out: the key that tells a description's kind is needed."""
+    if app.openapi_schema is None:
+        app.openapi_schema = FastAPI.openapi(app)
+        _need_kinds(app.openapi_schema, app.openapi_schema["components"]["schemas"])
+    return app.openapi_schema
+
+
+def _need_kinds(node: Any, components: dict[str, Any]) -> None:
+    inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
+    for one in inner:
+        _need_kinds(one, components)
+    union = node.get("discriminator") if isinstance(node, dict) else None
+    if isinstance(union, dict) and isinstance(union.get("mapping"), dict):
+        for reference in union["mapping"].values():
+            needed = components[reference.rpartition("/")[2]].setdefault("required", [])
+            if union["propertyName"] not in needed:
+                needed.append(union["propertyName"])
+
+
+def schema_of(request: Request) -> Schema:
+    """The schema of what a route takes: its query, or its body."""
+    described = request.app.openapi()
+    operation = described["paths"].get(request.url.path, {}).get(request.method.lower(), {})
+    query = {one["name"]: one["schema"] for one in operation.get("parameters", ())}
+    body = operation.get("requestBody", {}).get("content", {}).get("application/json", {}).get("schema")
+    return Schema(described, body or {"properties": query})
 
 
 class Moisture(BaseModel):
@@ -152,10 +193,14 @@ class Year(BaseModel):
     sources: list[str]
 
 
-@router.post("/climate")
-async def climate(chosen: AnyClimate) -> Year:
+class ClimateBody(RootModel[AnyClimate]):
+    """One of the ways to describe a year's air; ``kind`` tells which."""
+
+
+@router.post("/climate", responses=BODY_REFUSALS)
+async def climate(chosen: Annotated[ClimateBody, strict(ClimateBody)]) -> Year:
     """Twelve months of air from a range, from months, from a place or from two moisture contents."""
-    year = chosen.year()
+    year = chosen.root.year()
     months = zip(year.temperature.tolist(), year.humidity.tolist(), year.moisture.tolist(), strict=True)
     return Year(
         months=[Month(temperature_c=t, humidity_pct=h, moisture_pct=m) for t, h, m in months],
@@ -167,8 +212,8 @@ async def climate(chosen: AnyClimate) -> Year:
     )
 
 
-@router.post("/panel")
-async def size_panel(asked: PanelRequest) -> PanelResult:
+@router.post("/panel", responses=BODY_REFUSALS)
+async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> PanelResult:
     """Size a panel, or check one."""
     return panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
 
@@ -183,9 +228,9 @@ class GapTable(BaseModel):
 @router.post(
     "/piece",
     response_model=GapTable,
-    responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
+    responses={**BODY_REFUSALS, 200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
 )
-def piece_table(asked: Piece, request: Request) -> Response | GapTable:
+def piece_table(asked: Annotated[Piece, strict(Piece)], request: Request) -> Response | GapTable:
     """A piece file's gap table: rows as JSON, or the CSV file where text/csv is what is accepted."""
     if "text/csv" in request.headers.get("accept", ""):
         return Response(exports.csv_text(asked), media_type="text/csv; charset=utf-8")

@@ -1,25 +1,28 @@
 """The app: its pages, its JSON API, its static files, and what happens to an error."""
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import asynccontextmanager
+from functools import partial
+from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, PlainTextResponse, Response
+from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, demo
+from webapp import api, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
-from webapp.pages import climate, gap, piece, pieces, species
-from webapp.refusals import from_error, from_range
+from webapp.caching import Answers, Revalidated
+from webapp.pages import climate, gap, piece, pieces, species, stock
+from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
-from webapp.security import Guard, too_large
+from webapp.security import Guard, dress
 from webapp.settings import Settings
-from webapp.store import MissingError, Store
+from webapp.store import MissingError, StorageError, Store
 
-PAGES = (gap, climate, species, pieces, piece)
+PAGES = (gap, climate, stock, species, pieces, piece)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
@@ -32,7 +35,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
 
     Raises
     ------
-    OSError, sqlalchemy.exc.SQLAlchemyError
+    OSError, StorageError
         When the data folder or the database cannot be used.
     """
     settings = settings or Settings()
@@ -55,16 +58,22 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         openapi_url=f"{api.PREFIX}/openapi.json",
         lifespan=lifespan,
     )
+    app.openapi = partial(api.describe, app)  # type: ignore[method-assign]
     app.state.settings = settings
     app.state.store = store
-    app.add_middleware(Guard, body_limit=settings.body_limit)
+    app.state.answers = Answers()
+    app.add_middleware(Revalidated)
+    app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem)
     app.mount("/static", Assets(directory=folder("static")), name="static")
     app.include_router(api.router)
+    app.include_router(api_stock.router)
+    app.include_router(api_parts.router)
     for page in PAGES:
         app.include_router(page.router, include_in_schema=False)
     app.add_exception_handler(RequestValidationError, _refused_request)
     app.add_exception_handler(RangeError, _refused_value)
     app.add_exception_handler(MissingError, _missing)
+    app.add_exception_handler(StorageError, _unusable)
     app.add_exception_handler(HTTPException, _failed)
     app.add_exception_handler(ClientDisconnect, _cut_off)
     app.add_exception_handler(Exception, _broken)
@@ -77,48 +86,61 @@ def _is_api(request: Request) -> bool:
 
 async def _refused_request(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)
-    refusals = [from_error(_without_place(detail)) for detail in error.errors()]
-    if _is_api(request):
-        return api.refused(refusals)
-    return render(request, "problem.html", [one.message for one in refusals], status=422, block="problem")
+    schema = api.schema_of(request)
+    refusals = [from_error(_without_place(detail), schema) for detail in error.errors()]
+    return _refused(request, 422, refusals)
 
 
-def _without_place(detail: dict[str, object]) -> dict[str, object]:
+def _without_place(detail: dict[str, Any]) -> dict[str, Any]:
     """The error detail without FastAPI's leading "body" or "query"."""
     loc = detail["loc"]
-    assert isinstance(loc, tuple | list)
-    return detail | {"loc": tuple(loc[1:]) if loc and loc[0] in ("body", "query", "path") else tuple(loc)}
+    return detail | {"loc": loc[1:] if loc and loc[0] in ("body", "query", "path") else loc}
 
 
 async def _refused_value(request: Request, error: Exception) -> Response:
     assert isinstance(error, RangeError)
-    refusal = from_range(error)
-    if _is_api(request):
-        return api.refused([refusal])
-    return render(request, "problem.html", [refusal.message], status=422, block="problem")
+    return _refused(request, 422, [from_range(error, place=api.schema_of(request).at(()))])
 
 
 async def _missing(request: Request, error: Exception) -> Response:
-    return _problem(request, 404, "There is nothing here: it may have been deleted, or the address is mistyped.")
+    return problem(request, 404, "There is nothing here: it may have been deleted, or the address is mistyped.")
+
+
+async def _unusable(request: Request, error: Exception) -> Response:
+    return problem(request, 503, str(error))
 
 
 async def _failed(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     if error.status_code == 404:
         return await _missing(request, error)
-    return _problem(request, error.status_code, str(error.detail), error.headers)
+    message = str(error.detail)
+    if error.status_code == 405:
+        message = f"This address does not take {request.method}."
+    elif error.status_code == 400:
+        message = "What was sent could not be read; nothing was changed."
+    return problem(request, error.status_code, message, error.headers)
 
 
 async def _cut_off(request: Request, error: Exception) -> Response:
-    return PlainTextResponse(too_large(request.app.state.settings.body_limit), 413)
+    return problem(request, 400, "The request broke off; nothing was changed.")
 
 
 async def _broken(request: Request, error: Exception) -> Response:
-    return _problem(request, 500, "Something went wrong here. Nothing that was saved before is lost.")
+    response = problem(request, 500, "Something went wrong here. Nothing that was saved before is lost.")
+    dress(response.headers)  # this answer is given outside all middleware
+    return response
 
 
-def _problem(request: Request, status: int, message: str, headers: object = None) -> Response:
-    sent = dict(headers) if isinstance(headers, dict) else {}
+def problem(request: Request, status: int, message: str, headers: Mapping[str, str] | None = None) -> Response:
+    """The answer to a request that is not served, as a page or as JSON."""
+    return _refused(request, status, [Refusal("", message)], headers)
+
+
+def _refused(
+    request: Request, status: int, refusals: Sequence[Refusal], headers: Mapping[str, str] | None = None
+) -> Response:
     if _is_api(request):
-        return JSONResponse({"detail": [{"field": "", "message": message}]}, status, headers=sent)
-    return render(request, "problem.html", [message], status=status, block="problem", headers=sent)
+        return api.refused(refusals, status, headers)
+    messages = [one.message for one in refusals]
+    return render(request, "problem.html", messages, status=status, block="problem", headers=headers)

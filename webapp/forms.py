@@ -1,20 +1,24 @@
 """Forms: typed text to values, with a message at the field and everything typed kept."""
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from movement import lengths
 from movement.errors import RangeError
-from movement.lengths import Unit
-from webapp.refusals import Refusal, bounds, from_range, from_validation, nullable, plain
+from movement.lengths import Direction, Unit
+from webapp.limits import Limit, field_of, schema_of
+from webapp.refusals import Refusal, allowed, ended, from_range, from_validation, plain
 
 Kind = Literal["length", "number", "whole", "text", "choice", "species", "check", "lengths", "hidden"]
 Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
+
+_MOST_SHOWN = 40
+_NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°C?|g/m³)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,11 @@ class Field:
     placeholder: str = ""
 
     @property
+    def is_number(self) -> bool:
+        """Whether it holds a number or several."""
+        return self.kind in ("length", "lengths", "number", "whole")
+
+    @property
     def inputmode(self) -> str:
         """The on-screen keyboard that suits."""
         if self.kind == "number":
@@ -85,6 +94,7 @@ class Form:
     values: dict[str, Any] = field(default_factory=dict)
     targets: dict[str, str] = field(default_factory=dict)
     general: list[str] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)
 
     @property
     def errors(self) -> list[tuple[str, str]]:
@@ -111,13 +121,14 @@ class Form:
 
         Fields of the form that the model does not have may be refused already: that does not stop it.
         """
+        self.check(model, *more)
         names = {self.targets.get(key) for key in model.model_fields if key not in more}
         if any(self.fields[name].error for name in names if name):
             return None
         values = {
             key: value
             for key, value in self.values.items()
-            if key in model.model_fields and (value is not None or nullable(model, key))
+            if key in model.model_fields and (value is not None or field_of(model, key).nullable)
         }
         try:
             return model.model_validate(values | more)
@@ -125,29 +136,41 @@ class Form:
             for refusal in from_validation(error, model, self.say):
                 self.refuse(refusal)
         except RangeError as error:
-            self.refuse(from_range(error, say=self.say))
+            self.refuse_range(error, model)
         return None
 
-    def say(self, number: float, unit: str) -> str:
+    def refuse_range(self, error: RangeError, model: type[BaseModel]) -> None:
+        """Put the core's own error at the field that the model keeps its quantity in."""
+        self.refuse(from_range(error, "", self.say, schema_of(model).at(())))
+
+    def say(self, number: float, unit: str, direction: Direction = "nearest") -> str:
         """A number for the reader: lengths in the form's unit, finely."""
-        if unit == "mm":
-            return lengths.show(number, self.unit, lengths.STEPS[self.unit][0])
-        return plain(number, unit)
+        if unit != "mm":
+            return plain(number, unit)
+        if self.unit == "in":
+            return lengths.show(number, "in", lengths.STEPS["in"][0], direction)
+        return plain(round(number, 2), "mm")
 
-    def check(self, model: type[BaseModel]) -> None:
-        """Hold the values against the ranges of a model's fields, before the model itself is built."""
+    def check(self, model: type[BaseModel], *but: str) -> None:
+        """Hold the values against a model's fields before the model is built: their ranges, and what must not be blank.
+
+        Text that could not be read gets the allowed range beside the reason. ``but`` are keys that are not the form's.
+        """
         for key, name in self.targets.items():
-            value = self.values.get(key)
-            if isinstance(value, float | int) and not isinstance(value, bool) and key in model.model_fields:
-                low, high, unit = _cached_bounds(model, key)
-                if (low is not None and value < low) or (high is not None and value > high):
-                    message = f"Allowed is {self.say(low or 0.0, unit)} to {self.say(high or 0.0, unit)}."
-                    self.fields[name].error = self.fields[name].error or message
-
-
-@cache
-def _cached_bounds(model: type[BaseModel], key: str) -> tuple[float | None, float | None, str]:
-    return bounds(model, key)
+            shown = self.fields[name]
+            if key not in model.model_fields or key in but or (shown.error and name not in self.unread):
+                continue
+            limit = field_of(model, key, entry=shown.kind == "lengths").limit if shown.is_number else Limit()
+            span = f"llowed is {allowed(limit, self.say)}." if limit else ""
+            value = self.values[key]
+            if name in self.unread:
+                self.unread.discard(name)
+                shown.error += f" A{span}" if span and shown.error else ""
+            elif value is None:
+                needed = model.model_fields[key].is_required()
+                shown.error = f"Fill this in{f'; a{span}' if span else '.'}" if needed else ""
+            elif limit and not all(map(limit.holds, value if isinstance(value, list) else [value])):
+                shown.error = f"A{span}"
 
 
 def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
@@ -172,7 +195,8 @@ def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
         try:
             form.values[spec.target] = _READERS[spec.kind](text.strip(), unit, spec)
         except ValueError as error:
-            shown.error = str(error)
+            shown.error = ended(str(error))
+            form.unread.add(spec.name)
     return form
 
 
@@ -187,7 +211,7 @@ def with_options(spec: Spec, options: Sequence[Option]) -> Spec:
 
 
 def number(text: str) -> float | None:
-    """A number as typed, with a decimal point or comma; ``None`` for blank.
+    """A number as typed, with a decimal point or comma, its unit after it or not; ``None`` for blank.
 
     Raises
     ------
@@ -196,12 +220,14 @@ def number(text: str) -> float | None:
     """
     if not text:
         return None
-    cleaned = text.replace("\u2212", "-").replace("\u00a0", "").rstrip("%°").strip()
-    if cleaned.count(",") == 1 and "." not in cleaned:
-        cleaned = cleaned.replace(",", ".")
-    if not cleaned.lstrip("+-").replace(".", "", 1).isdecimal() or len(cleaned) > 30:
-        raise ValueError(f"“{text[:40]}” is not a number; write it like 8 or 8.5.")
-    return float(cleaned)
+    found = _NUMBER.fullmatch(text.replace(lengths.MINUS, "-").replace("\u00a0", " ").strip())
+    if found is None or len(text) > lengths.LONGEST_TEXT:
+        raise ValueError(f"“{_shown(text)}” is not a number; write it like 8 or 8.5.")
+    return float(found["number"].replace(",", "."))
+
+
+def _shown(text: str) -> str:
+    return text if len(text) <= _MOST_SHOWN else f"{text[:_MOST_SHOWN]}…"
 
 
 def _length(text: str, unit: Unit, spec: Spec) -> float | None:
@@ -221,7 +247,7 @@ def _whole(text: str, unit: Unit, spec: Spec) -> int | None:
     if value is None:
         return None
     if value != int(value):
-        raise ValueError(f"“{text[:40]}” is not a whole number.")
+        raise ValueError(f"“{_shown(text)}” is not a whole number.")
     return int(value)
 
 

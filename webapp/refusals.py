@@ -1,16 +1,27 @@
 """Why a value was refused, in words, with the allowed range: one shape for the pages and for the JSON API."""
 
-from collections.abc import Callable
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
+from typing import Any, Protocol
 
 from pydantic import BaseModel, ValidationError
 
+from movement import lengths
 from movement.errors import RangeError
+from movement.lengths import Direction
+from movement.species import UnknownSpeciesError
+from webapp.limits import UNSOURCED, Limit, Place, Schema, schema_of
 
-Say = Callable[[float, str], str]
-"""Writes a number with its unit for the reader."""
+MOST_SHOWN = 80
+"""Characters of a refused text that are given back."""
+_LARGEST = 1e15
+
+
+class Say(Protocol):
+    """Writes a number with its unit for the reader, rounded up or down where that matters."""
+
+    def __call__(self, number: float, unit: str, direction: Direction = "nearest") -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,111 +40,149 @@ class Refusal:
     source: str = ""
 
 
-def plain(number: float, unit: str) -> str:
+def plain(number: float, unit: str, direction: Direction = "nearest") -> str:
     """A number with its unit, as the core has it."""
-    return f"{number:g} {unit}".rstrip()
+    sign = lengths.MINUS if number < 0 else ""
+    return f"{sign}{abs(number):.6g} {unit}".rstrip()
 
 
-def from_range(error: RangeError, field: str = "", say: Say = plain) -> Refusal:
-    """A refusal from the core's own error."""
-    message = f"{error.name.capitalize()}: {allowed(error.low, error.high, error.unit, say)}"
-    if isinstance(error.value, float):
-        message += f"; it is {say(error.value, error.unit)}"
-    if error.source:
-        message += f" ({error.source})"
-    return Refusal(field, message + ".", error.value, error.low, error.high, error.unit, error.source)
+def from_range(error: RangeError, field: str = "", say: Say = plain, place: Place | None = None) -> Refusal:
+    """A refusal from the core's own error.
+
+    Parameters
+    ----------
+    field : str
+        Where the value stands, where that is known.
+    place : Place or None
+        The object that the value stands in; its key for the error's quantity is added to the field.
+    """
+    key = place.key_of(error.name) if place else None
+    path = ".".join(filter(None, (field, key)))
+    limit = Limit(error.low, error.high, error.unit, error.source)
+    is_number = isinstance(error.value, int | float)
+    shown = say(float(error.value), error.unit) if is_number else f"“{error.value}”"
+    message = f"{sentence(error.name)} is {shown}; allowed is {allowed(limit, say)}"
+    message += f" ({error.source})." if error.source else "."
+    return _refusal(path, message, error.value, limit)
 
 
-def from_validation(error: ValidationError, model: type[BaseModel] | None = None, say: Say = plain) -> list[Refusal]:
-    """Every refusal in a model's error; model tells the units of its fields."""
-    return [from_error(detail, model, say) for detail in error.errors(include_url=False)]
+def from_validation(error: ValidationError, model: type[BaseModel], say: Say = plain) -> list[Refusal]:
+    """Every refusal in a model's error."""
+    schema = schema_of(model)
+    return [from_error(detail, schema, say) for detail in error.errors(include_url=False)]
 
 
-def from_error(detail: Any, model: type[BaseModel] | None = None, say: Say = plain) -> Refusal:
-    """A refusal from one of pydantic's error details."""
-    loc = tuple(detail["loc"])
-    path = ".".join(str(step) for step in loc)
-    context = detail.get("ctx") or {}
-    cause = context.get("error")
+def from_error(detail: Any, schema: Schema, say: Say = plain) -> Refusal:
+    """A refusal from one of pydantic's error details, with the range that the schema gives."""
+    kind, context = str(detail["type"]), detail.get("ctx") or {}
+    cause, value = context.get("error"), detail.get("input")
+    place = schema.at(tuple(detail["loc"]), unknown=kind == "extra_forbidden")
     if isinstance(cause, RangeError):
-        return from_range(cause, path, say)
-    value = detail.get("input")
-    if not isinstance(value, str | int | float | bool | None):
-        value = None
-    low, high, unit = _bounds(model, loc)
-    kind = str(detail["type"])
-    if kind in _BOUND_ERRORS and (low is not None or high is not None):
-        return Refusal(
-            path, f"Allowed is {allowed(low, high, unit, say)}.", value, low, high, unit, "limit of this model"
-        )
-    return Refusal(path, _wording(kind, detail), value, low, high, unit)
+        return from_range(cause, place.path, say, place)
+    if isinstance(cause, UnknownSpeciesError) and not isinstance(value, str):
+        path = next(_paths(value, cause.name), "")
+        return _refusal(path, ended(str(cause)), cause.name, Limit())
+    if kind == "json_invalid":
+        return Refusal("", _wording(kind, detail, Limit(), say))
+    if kind in ("union_tag_invalid", "union_tag_not_found"):
+        tag = str(context.get("discriminator", "")).strip("'")
+        path = ".".join(filter(None, (place.path, tag)))
+        return _refusal(path, _wording(kind, detail, Limit(), say), context.get("tag"), Limit())
+    limit = place.limit if kind in _RANGED else Limit()
+    return _refusal(place.path, _wording(kind, detail, limit, say), value, limit)
 
 
-def allowed(low: float | None, high: float | None, unit: str, say: Say = plain) -> str:
-    """The range in words."""
-    if low is None and high is None:
+def allowed(limit: Limit, say: Say = plain) -> str:
+    """The range in words, with its unit once."""
+    if limit.low is None and limit.high is None:
         return "nothing here"
-    if high is None:
-        return f"at least {say(low or 0.0, unit)}"
-    if low is None:
-        return f"at most {say(high, unit)}"
-    return f"{say(low, unit)} to {say(high, unit)}"
+    low = "" if limit.low is None else say(limit.low, limit.unit, "up")
+    high = "" if limit.high is None else say(limit.high, limit.unit, "down")
+    if not high:
+        return f"more than {low}" if limit.above else f"at least {low}"
+    if not low:
+        return f"at most {high}"
+    if limit.above:
+        return f"more than {low} and at most {high}"
+    if limit.low == limit.high:
+        return f"only {low}"
+    shared = f" {low.rpartition(' ')[2]}"
+    return f"{low.removesuffix(shared) if high.endswith(shared) else low} to {high}"
 
 
-_BOUND_ERRORS = {
-    "greater_than_equal",
-    "less_than_equal",
-    "greater_than",
-    "less_than",
-    "finite_number",
-    "float_parsing",
-    "float_type",
-    "int_parsing",
-    "int_type",
-    "int_from_float",
-}
+def sentence(text: str) -> str:
+    """Text with a capital."""
+    return text[:1].upper() + text[1:]
 
 
-def _wording(kind: str, detail: Any) -> str:
-    context = detail.get("ctx") or {}
-    if kind in ("missing", "float_type", "int_type", "string_type") and detail.get("input") in (None, ""):
-        return "Fill this in."
-    if kind == "missing":
-        return "Fill this in."
-    if kind in ("float_parsing", "int_parsing", "finite_number", "float_type", "int_type"):
-        return "This is not a number."
+def _refusal(path: str, message: str, value: Any, limit: Limit) -> Refusal:
+    source = limit.source or (UNSOURCED if limit else "")
+    return Refusal(path, message, sendable(value), limit.low, limit.high, limit.unit, source)
+
+
+def sendable(value: Any) -> str | int | float | bool | None:
+    """A refused value as JSON can carry it: numbers that JSON has no word for as text, long text cut, no containers."""
+    if isinstance(value, str):
+        shown = value if len(value) <= MOST_SHOWN else f"{value[:MOST_SHOWN]}…"
+        return shown.encode("utf-8", "replace").decode()
+    if isinstance(value, bool) or value is None:
+        return value
+    if isinstance(value, int | float):
+        if isinstance(value, float) and not math.isfinite(value):
+            return "NaN" if math.isnan(value) else str(value).replace("inf", "infinity")
+        return value if abs(value) < _LARGEST else sendable(str(value))
+    return None
+
+
+_NUMBERS = {"float_parsing", "float_type", "int_parsing", "int_type", "int_from_float", "finite_number"}
+_BOUNDS = {"greater_than_equal", "less_than_equal", "greater_than", "less_than"}
+_LENGTHS = {"too_short", "too_long", "string_too_short", "string_too_long"}
+_RANGED = _NUMBERS | _BOUNDS | _LENGTHS | {"missing", "string_type"}
+_OBJECTS = {"model_type", "model_attributes_type", "dict_type"}
+
+
+def _wording(kind: str, detail: Any, limit: Limit, say: Say) -> str:
+    context, value = detail.get("ctx") or {}, detail.get("input")
+    span = f"; allowed is {allowed(limit, say)}." if limit else "."
+    if kind == "missing" or (value in (None, "") and kind in _NUMBERS | {"string_type"}):
+        return f"Fill this in{span}"
+    if kind in _BOUNDS | _LENGTHS:
+        return f"Allowed is {allowed(limit, say)}."
+    if kind in _NUMBERS:
+        what = "a whole number" if kind.startswith("int") else "a number"
+        return f"This is not {what}{span}"
     if kind == "literal_error":
-        return f"Choose one of {context.get('expected', 'the list')}."
+        return f"Choose one of {context['expected']}."
+    if kind == "union_tag_invalid":
+        return f"Choose one of {context['expected_tags']}."
+    if kind == "union_tag_not_found":
+        return "Fill this in: it tells which kind of description this is."
     if kind == "extra_forbidden":
         return "There is no field of this name."
-    if kind == "value_error":
-        return str(context.get("error", detail["msg"]))
-    return str(detail["msg"])
+    if kind == "json_invalid":
+        return f"What was sent is not JSON: {context.get('error', 'it cannot be read')}."
+    if kind in _OBJECTS:
+        return "This is to be a JSON object, sent as application/json."
+    if kind == "list_type":
+        return "This is to be a list."
+    if kind in ("string_type", "string_unicode"):
+        return "This is to be text."
+    cause = context.get("error")
+    return ended(sentence(str(cause if cause is not None else detail["msg"])))
 
 
-def _bounds(model: type[BaseModel] | None, loc: tuple[int | str, ...]) -> tuple[float | None, float | None, str]:
-    if model is None or not loc or loc[0] not in model.model_fields:
-        return None, None, ""
-    return bounds(model, str(loc[0])) if len(loc) == 1 else (None, None, "")
+def ended(text: str) -> str:
+    """Text with its full stop."""
+    return text if text.endswith((".", "?", "!")) else f"{text}."
 
 
-@cache
-def _properties(model: type[BaseModel]) -> dict[str, Any]:
-    schema = model.model_json_schema()
-    return dict(schema.get("properties", {}))
-
-
-def nullable(model: type[BaseModel], name: str) -> bool:
-    """Whether a model's field may be ``None``."""
-    return any(part.get("type") == "null" for part in _properties(model).get(name, {}).get("anyOf", ()))
-
-
-def bounds(model: type[BaseModel], name: str) -> tuple[float | None, float | None, str]:
-    """The inclusive range and the unit of a model's field, where it has them."""
-    schema = _properties(model).get(name, {})
-    for part in (schema, *schema.get("anyOf", ())):
-        low = part.get("minimum", part.get("exclusiveMinimum"))
-        high = part.get("maximum", part.get("exclusiveMaximum"))
-        if low is not None or high is not None:
-            return low, high, str(part.get("unit", schema.get("unit", "")))
-    return None, None, str(schema.get("unit", ""))
+def _paths(value: Any, name: str, path: Sequence[str] = ()) -> Iterator[str]:
+    """The paths of the species keys, anywhere in a value, that hold this name."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            if key == "species" and inner == name:
+                yield ".".join((*path, key))
+            yield from _paths(inner, name, (*path, str(key)))
+    elif isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from _paths(inner, name, (*path, str(index)))

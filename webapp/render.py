@@ -1,6 +1,6 @@
 """One template, as a whole page or, where a part of the page asks for it, as one of its blocks."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
 from urllib.parse import urlencode
@@ -11,6 +11,7 @@ from jinja2_fragments.fastapi import Jinja2Blocks
 
 from movement.lengths import Unit
 from webapp.assets import asset, folder
+from webapp.caching import Answers
 from webapp.forms import Form
 
 UNITS: tuple[Unit, ...] = ("mm", "in")
@@ -101,19 +102,53 @@ def render(
         headers=dict(headers or {}),
         block_name=block if partial else None,
     )
-    if request.query_params.get("unit") in UNITS and request.cookies.get(UNIT_COOKIE) != unit:
-        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True)
+    keep_unit(request, response, unit)
     return cast(HTMLResponse, response)
 
 
-def switch(request: Request, unit: Unit, form: Form | None = None) -> list[Link]:
+def keep_unit(request: Request, response: Response, unit: Unit) -> None:
+    """Have the browser remember the unit that the address asks for."""
+    if request.query_params.get("unit") in UNITS and request.cookies.get(UNIT_COOKIE) != unit:
+        secure = request.url.scheme == "https"
+        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True, secure=secure)
+
+
+def recall(request: Request, unit: Unit, edition: str, make: Callable[[], Response]) -> Response:
+    """The answer to a question asked before, or the one that is made now.
+
+    Parameters
+    ----------
+    unit : str
+        What lengths are shown in.
+    edition : str
+        Of what is kept; with the address and the unit it is all that the answer depends on.
+    make : callable
+        Makes the answer.
+    """
+    answers: Answers = request.app.state.answers
+    key = (request.url.path, request.url.query, unit, is_partial(request), edition)
+    body = answers.recall(key)
+    if body is not None:
+        response: Response = HTMLResponse(body)
+        keep_unit(request, response, unit)
+        return response
+    response = make()
+    if response.status_code == 200:
+        answers.keep(key, bytes(response.body))
+    return response
+
+
+def switch(request: Request, unit: Unit, form: Form | None = None, but: Collection[str] = ()) -> list[Link]:
     """The unit switch of a page whose state is its address.
 
-    A bare number of a length keeps its meaning: the other unit's address spells out the unit it was typed in.
+    A bare number of a length keeps its meaning: the other unit's address spells out the unit it was typed in. ``but``
+    are fields that mean nothing in the other unit.
     """
     links = []
     for other in UNITS:
         query = dict(request.query_params) | {"unit": other}
+        if other != unit:
+            query = {name: text for name, text in query.items() if name not in but}
         if form is not None and other != unit:
             for one in form.fields.values():
                 typed = one.kind in ("length", "lengths") and one.name in request.query_params

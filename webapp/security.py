@@ -1,91 +1,126 @@
 """Headers on every answer, the defence against requests from other sites, and the limit on a request's body."""
 
+from collections.abc import Callable, Collection
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 POLICY = (
     "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'; "
     "img-src 'self' data:"
 )
+LOOPBACK = ("localhost", "127.0.0.1", "::1")
+"""Names of this machine for itself."""
 _SAFE = {"GET", "HEAD", "OPTIONS"}
+_DRAINED = 10
+"""A refused body is read away up to this many times the limit, so that the client gets to see the answer."""
+
+Problem = Callable[[Request, int, str], Response]
+"""Makes the answer to a refused request."""
 
 
 class Guard:
-    """Pure ASGI middleware around the whole app."""
+    """Pure ASGI middleware around the whole app.
 
-    def __init__(self, app: ASGIApp, body_limit: int) -> None:
+    Parameters
+    ----------
+    body_limit : int
+        A larger request body is refused [bytes].
+    hosts : collection of str
+        The names that the server answers to; empty for any. A site that points its own name at this machine, so that a
+        browser takes the server for a part of it, is refused by this.
+    problem : callable
+        Makes the answer to a refused request.
+    """
+
+    def __init__(self, app: ASGIApp, body_limit: int, hosts: Collection[str], problem: Problem) -> None:
         self.app = app
         self.body_limit = body_limit
+        self.hosts = hosts
+        self.problem = problem
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        headers = Headers(scope=scope)
 
         async def guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                _dress(MutableHeaders(scope=message), scope["path"])
+                dress(MutableHeaders(scope=message))
             await send(message)
 
-        if scope["method"] not in _SAFE and _is_foreign(headers):
-            refusal = PlainTextResponse("This request came from another site and was refused.", 403)
+        headers = Headers(scope=scope)
+        name = _hostname(headers.get("host", ""))
+        if self.hosts and name not in self.hosts:
+            message = f"This server does not answer to the name “{name}”; its setting PANEL_FIT_HOSTS tells which."
+            refusal = self.problem(Request(scope), 400, message)
             await refusal(scope, receive, guarded)
-            return
-        length = headers.get("content-length", "")
-        if length.isdecimal() and int(length) > self.body_limit:
-            await _drain(receive, self.body_limit)
-            await PlainTextResponse(too_large(self.body_limit), 413)(scope, receive, guarded)
-            return
-        await self.app(scope, _Limited(receive, self.body_limit), guarded)
+        elif scope["method"] not in _SAFE and is_foreign(headers):
+            refusal = self.problem(Request(scope), 403, "This request came from another site and was refused.")
+            await refusal(scope, receive, guarded)
+        else:
+            await self.app(scope, _Limited(receive, headers, self.body_limit), guarded)
 
 
 class _Limited:
-    """Counts a body that does not tell its length, and ends it as if the client had gone once it is too large."""
+    """Hands a body on until it is too large; then reads the rest away and refuses it."""
 
-    def __init__(self, receive: Receive, limit: int) -> None:
+    def __init__(self, receive: Receive, headers: Headers, limit: int) -> None:
         self.receive = receive
-        self.left = limit
+        self.limit = limit
+        length = headers.get("content-length", "")
+        self.seen = 0
+        self.declared = int(length) if length.isascii() and length.isdigit() else 0
 
     async def __call__(self) -> Message:
         message = await self.receive()
         if message["type"] == "http.request":
-            self.left -= len(message.get("body", b""))
-            if self.left < 0:
-                return {"type": "http.disconnect"}
+            self.seen += len(message.get("body", b""))
+            if max(self.seen, self.declared) > self.limit:
+                while message.get("more_body") and self.seen <= _DRAINED * self.limit:
+                    message = await self.receive()
+                    self.seen += len(message.get("body", b""))
+                raise HTTPException(413, too_large(self.limit))
         return message
 
 
-async def _drain(receive: Receive, limit: int) -> None:
-    """Read a refused body away, up to ten times the limit, so that a browser gets to see the answer."""
-    left = 10 * limit
-    while left > 0:
-        message = await receive()
-        left -= len(message.get("body", b"")) or 1
-        if message["type"] != "http.request" or not message.get("more_body"):
-            return
-
-
 def too_large(limit: int) -> str:
-    return f"What was sent is larger than {limit // 1_000_000} MB and was refused. Nothing was changed."
+    """Why a body was refused."""
+    size = f"{limit / 1e6:.3g} MB" if limit >= 1e6 else f"{limit / 1e3:.3g} kB"
+    return f"What was sent is larger than {size} and was refused. Nothing was changed."
 
 
-def _is_foreign(headers: Headers) -> bool:
+def is_foreign(headers: Headers) -> bool:
     """Whether a browser says that the request comes from another site; clients that are no browser say nothing."""
     site = headers.get("sec-fetch-site")
     if site is not None:
         return site not in ("same-origin", "none")
     origin = headers.get("origin")
-    return origin is not None and urlsplit(origin).netloc != headers.get("host")
+    if origin is None:
+        return False
+    try:
+        return urlsplit(origin).netloc != headers.get("host")
+    except ValueError:
+        return True
 
 
-def _dress(headers: MutableHeaders, path: str) -> None:
+def dress(headers: MutableHeaders) -> None:
+    """Put on what every answer carries."""
     headers.setdefault("Content-Security-Policy", POLICY)
     headers.setdefault("X-Content-Type-Options", "nosniff")
     headers.setdefault("Referrer-Policy", "same-origin")
     if headers.get("content-type", "").startswith("text/html"):
         headers.setdefault("Cache-Control", "private, no-cache")
         headers.add_vary_header("HX-Request, HX-Request-Type")
+
+
+def _hostname(host: str) -> str:
+    """A Host header's name, without the port."""
+    try:
+        return urlsplit(f"//{host}").hostname or ""
+    except ValueError:
+        return ""

@@ -20,8 +20,15 @@ class Settings(BaseSettings):
     database_url: str = ""
     body_limit: int = Field(default=20_000_000, ge=1_000)
     """A request body larger than this is refused [bytes]."""
+    hosts: str = ""
+    """The names that the server answers to, parted by commas; empty for any."""
 
     @property
     def database(self) -> str:
         """The database's URL: as given, else the SQLite file in the data folder."""
         return self.database_url or f"sqlite:///{self.data / 'seasonal-panel-fit.sqlite3'}"
+
+    @property
+    def host_names(self) -> tuple[str, ...]:
+        """The names that the server answers to; none for any."""
+        return tuple(name.strip().lower() for name in self.hosts.split(",") if name.strip())

@@ -1,4 +1,4 @@
-"""What is kept: one transaction per call, nothing overwritten unseen, and a plain word when the disk will not have it."""
+"""What is kept: one transaction per call, nothing overwritten unseen, and plain words when the disk fails."""
 
 import threading
 from collections.abc import Iterator

@@ -1,0 +1,215 @@
+"""Typed text to values: a message with the allowed range at the field, and everything typed kept."""
+
+from typing import Any
+
+import pytest
+
+from movement.errors import RangeError
+from movement.lengths import Unit
+from movement.parts.climates import MoistureClimate, RoomFields
+from movement.parts.panel import PanelRequest
+from webapp.forms import Form, Spec, bind, number, with_options
+from webapp.refusals import Refusal
+
+SPECS = (
+    Spec("species", "Species", "species", default="Cherry, black"),
+    Spec("width", "Sight width", "length", "sight_width_mm", "300"),
+    Spec("now", "Moisture today", "number", "moisture_now_pct", "8", unit="%"),
+    Spec("groove", "Groove depth", "length", "groove_depth_mm"),
+    Spec("depths", "Depths", "lengths", "cutter_depths_mm"),
+    Spec("hold", "Hold", "choice", default="centred", options=(("centred", "Centred"), ("loose", "Loose"))),
+)
+YEAR = MoistureClimate(dry_pct=6.0, wet_pct=11.0)
+
+
+def built(data: dict[str, str], unit: Unit = "mm") -> tuple[Form, PanelRequest | None]:
+    form = bind(SPECS, data, unit)
+    return form, form.build(PanelRequest, climate=YEAR)
+
+
+def error(data: dict[str, str], unit: Unit = "mm") -> str:
+    form, request = built(data, unit)
+    assert request is None
+    [(name, message)] = form.errors
+    assert name in data
+    return message
+
+
+# reading
+
+
+def test_absent_fields_take_their_defaults() -> None:
+    form, request = built({})
+    assert form.ok
+    assert request is not None
+    assert (request.sight_width_mm, request.moisture_now_pct, request.groove_depth_mm) == (300.0, 8.0, None)
+
+
+def test_a_bare_number_of_a_length_is_in_the_form_s_unit() -> None:
+    _, request = built({"width": "12 1/2"}, "in")
+    assert request is not None
+    assert request.sight_width_mm == pytest.approx(317.5)
+
+
+def test_a_length_may_say_its_own_unit() -> None:
+    _, request = built({"width": '17 3/8"', "groove": "0,9 cm"})
+    assert request is not None
+    assert (request.sight_width_mm, request.groove_depth_mm) == (pytest.approx(441.325), pytest.approx(9.0))
+
+
+def test_lengths_are_parted_by_semicolons() -> None:
+    _, request = built({"depths": '6; 1/2"; ; 9,5'})
+    assert request is not None
+    assert request.cutter_depths_mm == pytest.approx([6.0, 12.7, 9.5])
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("", None),
+        ("8", 8.0),
+        (" 8.5 ", 8.5),
+        ("8,5", 8.5),
+        ("8.", 8.0),
+        (".5", 0.5),
+        ("-1.1", -1.1),
+        ("−1.1", -1.1),
+        ("+3", 3.0),
+        ("8 %", 8.0),
+        ("20 °C", 20.0),
+        ("45°", 45.0),
+        ("2 g/m³", 2.0),
+    ],
+)
+def test_a_number_is_read_as_the_shop_writes_it(text: str, value: float | None) -> None:
+    assert number(text) == value
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "eight",
+        "nan",
+        "inf",
+        "1e400",
+        "1e3",
+        "--5",
+        "5-",
+        "1.2.3",
+        "1,2,3",
+        "8%%",
+        "0x10",
+        "8 8",
+        "1_000",
+        "٣",
+        "9" * 99,
+    ],
+)
+def test_what_is_no_plain_number_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="is not a number"):
+        number(text)
+
+
+def test_a_whole_number_and_a_tick() -> None:
+    specs = (Spec("count", "Count", "whole"), Spec("done", "Done", "check"))
+    form = bind(specs, {"count": "3", "done": "yes"}, "mm")
+    assert form.values == {"count": 3, "done": True}
+    form = bind(specs, {"count": "2.5", "done": "no"}, "mm")
+    assert form.values == {"count": None, "done": False}
+    assert "not a whole number" in form.fields["count"].error
+
+
+# refusing
+
+
+@pytest.mark.parametrize(
+    ("data", "unit", "said"),
+    [
+        ({"width": ""}, "mm", "Fill this in; allowed is 10 to 3000 mm."),
+        ({"width": "5"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "-300"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "1 km"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "NaN"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "1e400"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "17 3/8"}, "mm", "Allowed is 10 to 3000 mm."),
+        ({"width": "1/8"}, "in", 'Allowed is 13/32" to 118 7/64".'),
+        ({"width": "wide"}, "in", 'Allowed is 13/32" to 118 7/64".'),
+        ({"now": "99"}, "mm", "Allowed is 1 to 30 %."),
+        ({"now": "wet"}, "mm", "Allowed is 1 to 30 %."),
+        ({"groove": "500"}, "mm", "Allowed is 1 to 100 mm."),
+        ({"depths": "6; 500"}, "mm", "Allowed is 1 to 100 mm."),
+        ({"depths": "6; deep"}, "mm", "Allowed is 1 to 100 mm."),
+        ({"hold": "glued"}, "mm", "Choose one of Centred, Loose."),
+        ({"species": ""}, "mm", "Fill this in."),
+        ({"species": "Chery"}, "mm", "Cherry, black"),
+    ],
+)
+def test_a_refusal_says_what_is_allowed_in_the_form_s_unit(data: dict[str, str], unit: Unit, said: str) -> None:
+    assert said in error(data, unit)
+
+
+def test_the_range_shown_in_inches_lies_within_the_range_that_is_allowed() -> None:
+    for shown in ('13/32"', '118 7/64"'):
+        assert built({"width": shown}, "in")[1] is not None
+
+
+def test_text_that_cannot_be_read_is_told_why_before_the_range() -> None:
+    assert error({"now": "wet"}) == "“wet” is not a number; write it like 8 or 8.5. Allowed is 1 to 30 %."
+
+
+def test_every_refusal_is_told_at_once_and_everything_typed_is_kept() -> None:
+    data = {"species": "Chery", "width": "wide", "now": "99", "groove": "0", "depths": "x", "hold": "glued"}
+    form, request = built(data)
+    assert request is None
+    assert {name: field.value for name, field in form.fields.items()} == data
+    assert [name for name, _ in form.errors] == ["width", "now", "groove", "depths", "hold"]
+
+
+def test_a_field_is_refused_once() -> None:
+    form = bind(SPECS, {"width": "wide"}, "mm")
+    form.check(PanelRequest, "climate")
+    form.check(PanelRequest, "climate")
+    form.build(PanelRequest, climate=YEAR)
+    assert form.fields["width"].error.count("Allowed is") == 1
+
+
+def test_fields_of_another_model_do_not_stop_one_from_being_built() -> None:
+    form = bind((*SPECS, Spec("heating", "Heated to", "number", "heating_c", "20")), {"width": "wide"}, "mm")
+    assert form.build(RoomFields) == RoomFields()
+    assert form.build(PanelRequest, climate=YEAR) is None
+
+
+def test_the_core_s_own_error_is_put_at_the_field_of_its_quantity() -> None:
+    form = bind(SPECS, {}, "in")
+    form.refuse_range(RangeError("groove depth", 300.0, 1, 100, "mm"), PanelRequest)
+    assert form.errors == [("groove", 'Groove depth is 11 13/16"; allowed is 3/64" to 3 59/64".')]
+
+
+def test_a_blank_where_null_is_allowed_is_null_and_not_the_default() -> None:
+    specs = (Spec("cooling", "Cooled to", "number", "cooling_c"), Spec("heating", "Heated", "number", "heating_c"))
+    room = bind(specs, {"cooling": "", "heating": ""}, "mm").build(RoomFields)
+    assert room is not None
+    assert (room.cooling_c, room.heating_c) == (None, 20.0)
+
+
+def test_a_refusal_without_a_field_here_stands_at_the_head() -> None:
+    form = bind(SPECS, {}, "mm")
+    form.refuse(Refusal("frames.0.colour", "No."))
+    assert form.errors == [("", "No.")]
+
+
+def test_a_refusal_is_put_at_the_last_key_of_its_path_that_the_form_has() -> None:
+    form = bind(SPECS, {}, "mm")
+    form.refuse(Refusal("frames.0.sight_width_mm", "No."))
+    assert form.errors == [("width", "No.")]
+
+
+def test_a_field_keeps_the_keyboard_that_suits() -> None:
+    form = bind((*SPECS, Spec("count", "Count", "whole")), {}, "mm")
+    keyboards = [form.fields[name].inputmode for name in ("width", "now", "count")]
+    assert keyboards == ["text", "decimal", "numeric"]
+
+
+def test_options_can_be_given_later() -> None:
+    options: list[Any] = [("a", "A")]
+    assert with_options(SPECS[-1], options).options == (("a", "A"),)
