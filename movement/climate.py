@@ -98,6 +98,11 @@ class Room:
         Water that living adds to each cubic metre of air [g/m³], 0 to 15.
     humidifier, dehumidifier : float or None
         The air is never drier, never damper [% RH], 10 to 90; ``None`` where there is none.
+
+    Raises
+    ------
+    RangeError
+        One of them out of range, cooling below heating, or the dehumidifier set below the humidifier.
     """
 
     heating: float = 20.0
@@ -183,6 +188,9 @@ def find_place(name: str) -> Place:
 def from_range(dry_temperature: float, dry_humidity: float, wet_temperature: float, wet_humidity: float) -> Climate:
     """A year between two states of the air, the driest in January and the wettest in July, along a cosine.
 
+    Where the two are far apart in temperature and close in moisture, the months between can be a little drier or wetter
+    than both: dry and wet are then theirs.
+
     Parameters
     ----------
     dry_temperature, wet_temperature : float
@@ -202,7 +210,7 @@ def from_range(dry_temperature: float, dry_humidity: float, wet_temperature: flo
     dry, wet = float(year.moisture[0]), float(year.moisture[6])
     if dry > wet:
         raise RangeError("moisture content in the dry season", dry, None, wet, "%", "the wet season's")
-    return Climate(temperature, humidity, year.moisture, dry, wet, _cold(temperature))
+    return Climate(temperature, humidity, year.moisture, year.dry, year.wet, _cold(temperature))
 
 
 def from_moisture(dry: float, wet: float) -> Climate:
