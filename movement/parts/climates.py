@@ -1,13 +1,17 @@
 """A climate as it is described in JSON: a range, twelve months, a place with or without a room, two moistures."""
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from movement import climate, sorption
+from movement import climate, season, sorption
+from movement.arrays import floats
 from movement.climate import Climate, Room
+from movement.errors import require_range
 from movement.parts.fields import Described, bounded
+from movement.records import Record
 
 Temperature = Annotated[float, bounded(sorption.TEMPERATURE, "°C")]
 Humidity = Annotated[float, bounded(sorption.HUMIDITY, "%")]
@@ -15,6 +19,8 @@ RoomTemperature = Annotated[float, bounded(climate.ROOM_TEMPERATURE, "°C")]
 RoomHumidity = Annotated[float, bounded(climate.ROOM_HUMIDITY, "%")]
 Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³")]
 YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%")]
+MeasuredMoisture = Annotated[float, bounded(season.YEAR_MOISTURE, "%")]
+Sentence = Annotated[str, Field(max_length=1000)]
 
 
 class AirState(Described):
@@ -113,4 +119,56 @@ class MoistureClimate(_Year):
         return climate.from_moisture(self.dry_pct, self.wet_pct)
 
 
-AnyClimate = Annotated[RangeClimate | MonthsClimate | PlaceClimate | MoistureClimate, Field(discriminator="kind")]
+class RecordMonth(AirState):
+    """A month of a record; ``measured`` is false where its values are a line between its neighbours."""
+
+    moisture_pct: MeasuredMoisture
+    measured: bool = True
+
+
+class RecordClimate(_Year):
+    """A year from a hygrometer's log or a weather file, complete without the file."""
+
+    kind: Literal["record"] = "record"
+    months: Annotated[list[RecordMonth], Field(min_length=12, max_length=12)]
+    dry_pct: MeasuredMoisture
+    wet_pct: MeasuredMoisture
+    summary: list[Sentence] = Field(default_factory=list, max_length=100)
+    notes: list[Sentence] = Field(default_factory=list, max_length=100)
+    sources: list[Sentence] = Field(default_factory=list, max_length=20)
+    daily_moisture_pct: Annotated[list[MeasuredMoisture], Field(min_length=365, max_length=365)] | None = None
+
+    @classmethod
+    def of(cls, record: Record, summary: Sequence[str] = ()) -> Self:
+        """The year of a record, rounded to 0.01, and what was understood of its file."""
+        year = record.climate
+        columns = (values.round(2).tolist() for values in (year.temperature, year.humidity, year.moisture))
+        return cls(
+            months=[
+                RecordMonth(temperature_c=t, humidity_pct=h, moisture_pct=m, measured=measured)
+                for t, h, m, measured in zip(*columns, record.measured, strict=True)
+            ],
+            dry_pct=round(year.dry, 2),
+            wet_pct=round(year.wet, 2),
+            summary=list(summary),
+            notes=list(year.notes),
+            sources=list(year.sources),
+            daily_moisture_pct=None if record.daily is None else record.daily.round(2).tolist(),
+        )
+
+    def _computed(self) -> Climate:
+        require_range("wettest moisture content", self.wet_pct, self.dry_pct, season.YEAR_MOISTURE[1], "%")
+        return Climate(
+            floats([month.temperature_c for month in self.months]),
+            floats([month.humidity_pct for month in self.months]),
+            floats([month.moisture_pct for month in self.months]),
+            self.dry_pct,
+            self.wet_pct,
+            tuple(self.notes),
+            tuple(self.sources),
+        )
+
+
+AnyClimate = Annotated[
+    RangeClimate | MonthsClimate | PlaceClimate | MoistureClimate | RecordClimate, Field(discriminator="kind")
+]
