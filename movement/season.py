@@ -1,6 +1,7 @@
 """Now, dry, wet and mid for one part, and how its size stands then against today's."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from movement.climate import Climate
 from movement.errors import require_range
@@ -100,6 +101,7 @@ def through(season: Season, wood: Wood) -> Ratios:
     return _ratios(season, wood.through, wood.start_of_shrinkage)
 
 
+@lru_cache(maxsize=4096)  # the panels of a piece share a few seasons and woods
 def _ratios(season: Season, coefficient: float, start: float) -> Ratios:
     dry, mid, wet = (
         float(size_ratio(coefficient, season.now, moisture, start)) for moisture in (season.dry, season.mid, season.wet)

@@ -19,6 +19,7 @@ from movement.parts.fields import Described, bounded
 from movement.parts.stays import FollowingFields, section
 from movement.season import Ratios, Season, across, through
 from movement.species import Species
+from movement.spread import Spread
 from movement.wood import Wood
 
 RING_ANGLE = (0.0, 90.0)
@@ -130,15 +131,16 @@ class SeasonFields(FollowingFields):
         self.season()
         return self
 
-    def season(self) -> Season:
-        """The part's season."""
+    def season(self, now: float | None = None) -> Season:
+        """The part's season; now replaces the moisture content today [% MC]."""
+        now = self.moisture_now_pct if now is None else now
         if self.climate is not None:
-            return Exposure(self.climate.year(), self.section()).season(self.moisture_now_pct)
+            return Exposure(self.climate.year(), self.section()).season(now)
         if self.following == "lagged":
             raise ValueError("A part that follows the air late needs a climate, not two moisture contents.")
         assert self.moisture_dry_pct is not None
         assert self.moisture_wet_pct is not None
-        return season.between(self.moisture_now_pct, self.moisture_dry_pct, self.moisture_wet_pct)
+        return season.between(now, self.moisture_dry_pct, self.moisture_wet_pct)
 
     def section(self) -> Section | None:
         """What slows the part down."""
@@ -180,7 +182,8 @@ class Bench:
     """All that sizing a part needs beside its own dimensions.
 
     ``ratios`` and ``through`` give a width and a thickness at dry, mid and wet over today's; ``say`` writes a length
-    [mm] in the maker's unit; a recommended size is rounded to ``width_step`` [mm] where there is one.
+    [mm] in the maker's unit; a recommended size is rounded to ``width_step`` [mm] where there is one; chances rest on
+    ``spread``.
     """
 
     wood: Wood
@@ -191,6 +194,7 @@ class Bench:
     say: Say = _say
     ratios: Callable[[Season, Wood], Ratios] = across
     through: Callable[[Season, Wood], Ratios] = through
+    spread: Spread = field(default_factory=Spread)
 
     @property
     def sources(self) -> tuple[str, ...]:

@@ -5,7 +5,8 @@ from typing import Annotated
 from pydantic import BaseModel, Field
 
 from movement import swelling
-from movement.fits import panel, remedy
+from movement.fits import chance, panel, remedy
+from movement.fits.chance import Case
 from movement.fits.panel import Hold, PanelFit
 from movement.parts.base import (
     Bench,
@@ -19,6 +20,7 @@ from movement.parts.base import (
     StockFields,
 )
 from movement.parts.fields import Described, bounded
+from movement.parts.spread import ConfidenceFields
 
 SIGHT_HEIGHT = (10.0, 3000.0)
 """Sight height of a panel, along its grain [mm]; project limit, no source."""
@@ -45,7 +47,7 @@ class PanelNeeds(Described):
     panel_width_mm: PanelWidth | None = None
 
 
-class PanelRequest(StockFields, SeasonFields, ClearanceFields, CutterFields, PanelNeeds):
+class PanelRequest(StockFields, SeasonFields, ClearanceFields, CutterFields, ConfidenceFields, PanelNeeds):
     """One panel with its stock, its year and its groove: the body of ``POST /api/v1/panel``."""
 
     hold: Hold = "centred"
@@ -61,14 +63,15 @@ class PanelRequest(StockFields, SeasonFields, ClearanceFields, CutterFields, Pan
             "cutter": self.cutter(),
             "width_step": self.width_step_mm,
         }
-        return Bench(**(fields | more))  # type: ignore[arg-type]
+        return Bench(**(fields | self.sureness() | more))  # type: ignore[arg-type]
 
 
 class PanelResult(BaseModel):
     """A panel, sized; gaps and engagement are those of the edge that moves.
 
     For hold ``loose`` the gap is per edge as if the panel stood centred, and the engagement is the worst case: the
-    panel slid wholly into the other groove.
+    panel slid wholly into the other groove. With a confidence, dry and wet are the seasons widened for it. The chances
+    are estimates, of one year: that no gap is left, and that no engagement is.
     """
 
     fits: bool
@@ -94,6 +97,8 @@ class PanelResult(BaseModel):
     margin_wet_mm: float
     bias_mm: float
     bias: Bias
+    chance_binds_pct: float
+    chance_comes_out_pct: float
     thickness_play_mm: float | None
     length_change_mm: float | None
     moisture_now_pct: float
@@ -117,6 +122,20 @@ def fit(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> Pa
         groove,
         needs.panel_width_mm,
         bench.width_step,
+    )
+
+
+def case(found: PanelFit, bench: Bench) -> Case:
+    """A panel as sized, with what is in doubt about it."""
+    return chance.case(
+        found.sight_width,
+        found.groove,
+        found.width,
+        found.hold,
+        found.clearances,
+        bench.wood,
+        bench.season,
+        bench.spread,
     )
 
 
@@ -152,6 +171,7 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
     """
     found = fit(needs, hold, groove, bench)
     season, ratios = bench.season, found.ratios
+    risk = chance.alone(case(found, bench))
     length = length_to_cut(needs, found.groove)
     along = None if length is None else float(swelling.length_change(length, season.dry, season.wet))
     return PanelResult(
@@ -178,6 +198,8 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
         margin_wet_mm=found.margin_wet,
         bias_mm=found.bias,
         bias=found.bias_word,
+        chance_binds_pct=100 * risk.binds,
+        chance_comes_out_pct=100 * risk.comes_out,
         thickness_play_mm=thickness_play(needs, bench),
         length_change_mm=along,
         moisture_now_pct=season.now,
