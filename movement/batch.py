@@ -12,6 +12,7 @@ import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -194,18 +195,20 @@ def _worked(work: Job, chunks: Sequence[range], missing: Iterable[int], dask: st
             yield number, table([work.parts[index] for index in chunks[number]], work.places, work.years)
         return
     try:
-        from distributed import Client, LocalCluster, as_completed
+        distributed: Any = import_module("distributed")
     except ImportError:
         raise BatchError("--dask needs the package dask: pip install 'seasonal-panel-fit[cluster]'.") from None
     local = dask.removeprefix("local:") if dask.startswith("local:") else ""
-    cluster = LocalCluster(n_workers=int(local), threads_per_worker=1, dashboard_address=None) if local else None
-    with Client(cluster or dask) as client:
+    cluster = (
+        distributed.LocalCluster(n_workers=int(local), threads_per_worker=1, dashboard_address=None) if local else None
+    )
+    with distributed.Client(cluster or dask) as client:
         places, years = client.scatter([work.places, work.years], broadcast=True)
         numbers = {}
         for number in missing:
             parts = [work.parts[index] for index in chunks[number]]
             numbers[client.submit(table, parts, places, years, pure=False)] = number
-        for future in as_completed(list(numbers)):
+        for future in distributed.as_completed(list(numbers)):
             yield numbers[future], future.result()
             future.release()
     if cluster is not None:
