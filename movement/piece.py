@@ -1,9 +1,10 @@
 """A piece: frames with their panels, its climate and its shop, read from and written to its JSON file."""
 
 import json
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from functools import cached_property, partial
-from typing import Annotated, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -29,9 +30,10 @@ from movement.parts.base import (
 from movement.parts.climates import AnyClimate
 from movement.parts.fields import Described, bounded
 from movement.parts.panel import EndPlay, PanelNeeds, TongueThickness
+from movement.parts.spread import ConfidenceFields, Sureness
 from movement.parts.stays import Day, FinishName, Stays, Thickness, journey, section
 from movement.season import Season
-from movement.species import Species
+from movement.species import Species, UnknownSpeciesError
 from movement.wood import Wood
 
 FORMAT: Literal["seasonal-panel-fit/piece"] = "seasonal-panel-fit/piece"
@@ -54,7 +56,7 @@ class PieceFileError(ValueError):
     """A file that is no piece file of ours; the message says what is wrong and where."""
 
 
-class Defaults(ClearanceFields, CutterFields):
+class Defaults(ClearanceFields, CutterFields, ConfidenceFields):
     """What every part of a piece takes unless it says otherwise."""
 
     species: AnySpecies = "Walnut, black"
@@ -102,6 +104,7 @@ class Frame(Described):
 class Piece(Described):
     """A piece of furniture, as its file holds it."""
 
+    _bare: ClassVar[frozenset[str]] = frozenset({"name", "unit", "climate_name", "frames"})
     format: Literal["seasonal-panel-fit/piece"] = FORMAT
     version: Literal[1] = VERSION
     name: Annotated[str, Field(min_length=1, max_length=80)]
@@ -117,17 +120,25 @@ class Piece(Described):
     @model_validator(mode="after")
     def _consistent(self) -> Self:
         keys = [frame.id for frame in self.frames] + [part.id for _, part in self.parts()]
-        doubled = {key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else set()
-        if doubled:
-            raise ValueError(f"Each frame and part needs an id of its own; used twice: {', '.join(sorted(doubled))}.")
+        if len(set(keys)) < len(keys):
+            raise ValueError(f"Each frame and part needs an id of its own; used twice: {_twice(keys)}.")
         if len(keys) > MOST_PARTS:
             raise ValueError(f"A piece holds at most {MOST_PARTS} frames and parts; this one has {len(keys)}.")
-        self.species(self.defaults.species)
+        named = [own.name.casefold() for own in self.own_species]
+        if len(set(named)) < len(named):
+            raise ValueError(f"Each own species needs a name of its own; used twice: {_twice(named)}.")
         _ = self._journey
-        for _, part in self.parts():
+        self._known("the piece's own stock", self.defaults.species)
+        for frame, part in self.parts():
             if part.species is not None:
-                self.species(part.species)
+                self._known(f"{frame.name or frame.id}, {part.name or part.id}", part.species)
         return self
+
+    def _known(self, where: str, chosen: str | OwnSpecies) -> None:
+        try:
+            self.species(chosen)
+        except UnknownSpeciesError as error:
+            raise UnknownSpeciesError(error.name, error.suggestions, f"{where}: {error}") from None
 
     def parts(self) -> Iterator[tuple[Frame, PanelPart]]:
         """Every panel with its frame, in order."""
@@ -152,14 +163,14 @@ class Piece(Described):
         return species_of(chosen)
 
     @cached_property
-    def _woods(self) -> dict[tuple[str, float], Wood]:
+    def _woods(self) -> dict[tuple[Species, float], Wood]:
         return {}
 
     def wood(self, part: PanelPart) -> Wood:
         """A part's stock."""
         chosen = self.species(self.defaults.species if part.species is None else part.species)
         angle = self.defaults.ring_angle_deg if part.ring_angle_deg is None else part.ring_angle_deg
-        key = (chosen.name, angle)
+        key = (chosen, angle)
         if key not in self._woods:
             self._woods[key] = wood.cut(chosen, angle)
         return self._woods[key]
@@ -212,7 +223,12 @@ class Piece(Described):
             defaults.cutter(),
             defaults.width_step_mm,
             self.say,
+            **self._sureness,
         )
+
+    @cached_property
+    def _sureness(self) -> Sureness:
+        return self.defaults.sureness()
 
     @property
     def say(self) -> Say:
@@ -243,10 +259,9 @@ def load(text: str | bytes) -> Piece:
         raise PieceFileError("The file is not JSON, so it is no piece file.") from None
     if not isinstance(raw, dict) or raw.get("format") != FORMAT:
         raise PieceFileError(f"The file is not a piece file: its “format” is not “{FORMAT}”.")
-    if raw.get("version") != VERSION:
-        raise PieceFileError(
-            f"The file has version {str(raw.get('version'))[:40]}; this program reads version {VERSION}."
-        )
+    version = raw.get("version")
+    if type(version) is not int or version != VERSION:
+        raise PieceFileError(f"The file has version {json.dumps(version)[:40]}; this program reads version {VERSION}.")
     try:
         return Piece.model_validate(raw)
     except ValidationError as error:
@@ -256,6 +271,10 @@ def load(text: str | bytes) -> Piece:
 def dump(piece: Piece) -> str:
     """The text of a piece's file, JSON with two-space indents."""
     return piece.model_dump_json(indent=2) + "\n"
+
+
+def _twice(names: Sequence[str]) -> str:
+    return ", ".join(sorted(name for name, count in Counter(names).items() if count > 1))
 
 
 def _first(error: ValidationError) -> str:

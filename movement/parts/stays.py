@@ -17,7 +17,7 @@ from movement.slab import THICKNESS
 Thickness = Annotated[float, bounded(THICKNESS, "mm")]
 FIRST_DAY = date(1990, 1, 1)
 LAST_DAY = date(2100, 12, 31)
-Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY)]
+Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY, strict=False)]
 
 
 def _known(name: str) -> str:
