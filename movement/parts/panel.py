@@ -154,6 +154,31 @@ def length_to_cut(needs: PanelNeeds, groove: float) -> float | None:
     return needs.sight_height_mm + 2 * (groove - needs.end_play_mm)
 
 
+def ends_advice(needs: PanelNeeds, groove: float, bench: Bench) -> tuple[str, ...]:
+    """What the maker must know of the panel's ends, where its length is told."""
+    length, play, keep = length_to_cut(needs, groove), needs.end_play_mm, bench.clearances.engagement
+    if length is None:
+        return ()
+    told = []
+    if groove <= play:
+        told.append(
+            f"With {bench.say(play)} of end play in a groove of {bench.say(groove)} the panel's ends stand outside "
+            "their grooves: leave less end play, or cut the groove deeper."
+        )
+    elif groove - play < keep:
+        told.append(
+            f"With {bench.say(play)} of end play the panel's ends sit only {bench.say(groove - play)} deep, less than "
+            f"the {bench.say(keep)} of engagement asked for: leave less end play, or cut the groove deeper."
+        )
+    growth = float(swelling.length_change(length, bench.season.now, bench.season.wet))
+    if growth > 2 * play:
+        told.append(
+            f"Along its grain the panel can grow by {bench.say(growth, direction='up')}, more than its end play at "
+            "both ends together."
+        )
+    return tuple(told)
+
+
 def thickness_play(needs: PanelNeeds, bench: Bench) -> float | None:
     """How much wider than the edge is today its groove must be [mm], for the edge to swell in it."""
     if needs.tongue_thickness_mm is None:
@@ -208,7 +233,7 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
         moisture_wet_pct=season.wet,
         coefficient_across=bench.wood.across,
         coefficient_through=bench.wood.through,
-        advice=list(advice(found, bench)),
+        advice=[*advice(found, bench), *ends_advice(needs, found.groove, bench)],
         sources=[*bench.sources, SOURCE_SWELLING, SOURCE_RULES],
     )
 
