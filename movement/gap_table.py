@@ -34,6 +34,8 @@ COLUMNS: dict[str, str] = {
     "engagement_dry_mm": "Engagement dry (mm)",
     "bias_mm": "Bias (mm)",
     "bias": "Bias",
+    "chance_binds_pct": "Chance binds (%)",
+    "chance_comes_out_pct": "Chance comes out (%)",
     "fits": "Fits",
     "advice": "Advice",
 }
@@ -76,6 +78,8 @@ class Row:
             "engagement_dry_mm": result.engagement_dry_mm,
             "bias_mm": result.bias_mm,
             "bias": result.bias,
+            "chance_binds_pct": result.chance_binds_pct,
+            "chance_comes_out_pct": result.chance_comes_out_pct,
             "fits": result.fits,
             "advice": " ".join(result.advice),
         }

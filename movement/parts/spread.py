@@ -1,10 +1,13 @@
 """How sure a part is sized, as it is described in JSON: a confidence, and the spreads that it rests on."""
 
-from typing import Annotated
+from collections.abc import Callable
+from typing import Annotated, NotRequired, TypedDict
 
 from movement import spread
 from movement.parts.fields import Described, bounded
+from movement.season import Ratios, Season
 from movement.spread import Spread
+from movement.wood import Wood
 
 Confidence = Annotated[float, bounded(spread.CONFIDENCE, "%")]
 NaturalVariation = Annotated[float, bounded(spread.NATURAL, "%")]
@@ -30,23 +33,23 @@ class SpreadFields(Described):
         )
 
 
+class Sureness(TypedDict):
+    """The fields of a `Bench` that a confidence and a spread give it."""
+
+    spread: Spread
+    ratios: NotRequired[Callable[[Season, Wood], Ratios]]
+    through: NotRequired[Callable[[Season, Wood], Ratios]]
+
+
 class ConfidenceFields(Described):
     """How sure each rule of fit is to be kept; without a confidence a part is sized as if nothing were in doubt."""
 
     confidence_pct: Confidence | None = None
     spread: SpreadFields = SpreadFields()
 
-    def sureness(self) -> dict[str, object]:
+    def sureness(self) -> Sureness:
         """The fields of a `Bench` that follow: its spread, and with a confidence the widened ratios."""
-        return sureness(self.confidence_pct, self.spread.known())
-
-
-def sureness(confidence: float | None, doubt: Spread) -> dict[str, object]:
-    """The fields of a `Bench` that follow from a confidence and a spread."""
-    if confidence is None:
-        return {"spread": doubt}
-    return {
-        "spread": doubt,
-        "ratios": spread.across(confidence, doubt),
-        "through": spread.through(confidence, doubt),
-    }
+        known, asked = self.spread.known(), self.confidence_pct
+        if asked is None:
+            return {"spread": known}
+        return {"spread": known, "ratios": spread.across(asked, known), "through": spread.through(asked, known)}
