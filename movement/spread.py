@@ -146,7 +146,7 @@ def across(confidence: float, spread: Spread) -> Callable[[Season, Wood], Ratios
 
 
 def through(confidence: float, spread: Spread) -> Callable[[Season, Wood], Ratios]:
-    """As `across`, for the thickness."""
+    """As `across`, for the thickness; refuses with a `RangeError` what that refuses."""
     return _widening(confidence, spread, True)
 
 

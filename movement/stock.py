@@ -135,7 +135,13 @@ def approach(moisture: float, air_moisture: float, thickness: float, faces: int 
 
 
 def verdict(moisture: float, dry: float, wet: float, distance: float) -> Verdict:
-    """Whether a board's moisture lies between dry and wet, a distance to either side allowed [% MC]."""
+    """Whether a board's moisture lies between dry and wet, a distance to either side allowed [% MC].
+
+    Raises
+    ------
+    RangeError
+        Distance outside `DISTANCE`.
+    """
     require_range("distance", distance, *DISTANCE, "%")
     if moisture > wet + distance:
         return "too wet"
