@@ -4,18 +4,21 @@ import csv
 import io
 import re
 from datetime import date
+from fractions import Fraction
 
 from fastapi.responses import Response
 
-from movement import gap_table
+from movement import gap_table, names
 from movement.gap_table import Cell
 from movement.lengths import INCH, Unit
 from movement.piece import Piece
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-_DECIMALS = {"mm": 2, "in": 4}
-"""Decimals of a length in a file; finer than any shop cuts."""
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_DECIMALS = {"mm": 2, "in": 6}
+"""Decimals of a length in a file: finer than any shop cuts, and 1/64 in exactly."""
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+_FINEST = 64
+"""The finest fraction of an inch that a spreadsheet shows, as the page does."""
 _WIDE = {"frame": 20, "part": 22, "species": 24, "advice": 60}
 
 
@@ -53,19 +56,20 @@ def csv_text(piece: Piece) -> str:
 def xlsx_bytes(piece: Piece) -> bytes:
     """The gap table as a spreadsheet: typed numbers, a frozen heading, a print area one page wide.
 
-    In inches the numbers are inches, shown as fractions of 1/64.
+    In inches the numbers are inches, each shown as the fraction of 1/64 or coarser that the page shows.
     """
     import xlsxwriter
 
     out = io.BytesIO()
     book = xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    book.set_properties({"title": f"Gap table: {piece.name}"})
+    title = "".join(letter if letter.isprintable() else " " for letter in piece.name)
+    book.set_properties({"title": f"Gap table: {title}"})
     sheet = book.add_worksheet("Gap table")
     heading = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
-    formats = {
-        "mm": book.add_format({"num_format": "0.00" if piece.unit == "mm" else "# ??/64", "valign": "top"}),
-        "pct": book.add_format({"num_format": "0.0", "valign": "top"}),
-        "": book.add_format({"text_wrap": True, "valign": "top"}),
+    words = book.add_format({"text_wrap": True, "valign": "top"})
+    looks = {
+        shape: book.add_format({"num_format": shape, "valign": "top"})
+        for shape in ("General", "0.0", "0.00", "0", *(_fraction(1 << power) for power in range(1, 7)))
     }
     for index, (name, text) in enumerate(zip(gap_table.COLUMNS, headings(piece.unit), strict=True)):
         sheet.write_string(0, index, text, heading)
@@ -74,25 +78,44 @@ def xlsx_bytes(piece: Piece) -> bytes:
     for line, row in enumerate(table, start=1):
         for index, (name, cell) in enumerate(row.cells().items()):
             shown = value(name, cell, piece.unit)
-            look = formats.get(name.rsplit("_", 1)[-1], formats[""])
             if isinstance(shown, str):
-                sheet.write_string(line, index, shown, formats[""])
+                sheet.write_string(line, index, shown, words)
             elif shown is not None:
-                sheet.write_number(line, index, shown, look)
+                sheet.write_number(line, index, shown, looks[_shape(name, shown, piece.unit)])
     sheet.freeze_panes(1, 2)
     sheet.repeat_rows(0)
     sheet.print_area(0, 0, max(len(table), 1), len(gap_table.COLUMNS) - 1)
     sheet.set_landscape()
     sheet.set_paper(9)
     sheet.fit_to_pages(1, 0)
-    sheet.set_footer(f"&L{piece.name.replace('&', '&&')}&C{date.today().isoformat()}&R&P / &N")
+    sheet.set_footer(f"&L{title.replace('&', '&&')}&C{date.today().isoformat()}&R&P / &N")
     book.close()
     return out.getvalue()
 
 
-def file_name(piece: Piece, ending: str) -> str:
-    """A file name from a piece's name: ASCII letters, digits and hyphens."""
-    plain = re.sub(r"[^a-z0-9]+", "-", piece.name.lower()).strip("-") or "piece"
+def _shape(name: str, number: float, unit: Unit) -> str:
+    """The number format of a cell."""
+    if name.endswith("_mm"):
+        if unit == "mm":
+            return "0.00"
+        parts = Fraction(round(number * _FINEST), _FINEST).denominator
+        return "0" if parts == 1 else _fraction(parts)
+    return "0.0" if name.endswith("_pct") else "General"
+
+
+def _fraction(parts: int) -> str:
+    return f"# {'??' if parts > 9 else '?'}/{parts}"
+
+
+def file_name(name: str, ending: str) -> str:
+    """A file name from a piece's name: ASCII letters, digits and hyphens.
+
+    Example
+    -------
+    >>> file_name("Büfett, links", "csv")
+    'bufett-links.csv'
+    """
+    plain = re.sub(r"[^a-z0-9]+", "-", names.fold(name)).strip("-") or "piece"
     return f"{plain[:60]}.{ending}"
 
 

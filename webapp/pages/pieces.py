@@ -1,18 +1,22 @@
 """The list of pieces, and what is done to a piece as a whole: new, copy, delete, undo, import and export."""
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import quote
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import Response
+from pydantic import ValidationError
 
 from movement import piece as pieces
 from movement.parts.climates import AnyClimate, MoistureClimate
 from movement.piece import MOST_BYTES, Defaults, Piece, PieceFileError
 from webapp import exports
 from webapp.library import read_climate
+from webapp.posted import see, store_of
+from webapp.refusals import from_validation
 from webapp.render import render, unit_of
 from webapp.store import Kept, MissingError, Store
 
@@ -30,18 +34,6 @@ class PiecesPage:
     name: str = ""
     name_error: str = ""
     file_error: str = ""
-    errors: Sequence[tuple[str, str]] = field(default_factory=tuple)
-
-
-def store_of(request: Request) -> Store:
-    """The app's store."""
-    store: Store = request.app.state.store
-    return store
-
-
-def see(path: str) -> RedirectResponse:
-    """Go and look there, with GET."""
-    return RedirectResponse(path, 303)
 
 
 @router.get("/pieces")
@@ -106,11 +98,21 @@ def take_in(request: Request, file: Annotated[UploadFile | None, File()] = None)
             raise PieceFileError("Choose a piece file first.")
         piece = pieces.load(file.file.read(MOST_BYTES + 1))
     except PieceFileError as error:
-        return render(
-            request, "pieces.html", PiecesPage(store.pieces(), file_error=str(error)), block="sheet", status=422
-        )
+        page = PiecesPage(store.pieces(), file_error=_words(error))
+        return render(request, "pieces.html", page, block="sheet", status=422)
     kept = store.add_piece(piece.name, pieces.dump(piece))
     return see(f"/pieces/{kept.id}")
+
+
+def _words(error: PieceFileError) -> str:
+    """What is wrong with a file: where its value is refused, the place as the file has it and the allowed range."""
+    cause = error.__context__
+    if not isinstance(cause, ValidationError):
+        return str(error)
+    first, *rest = from_validation(cause, Piece)
+    place = re.sub(r"(frame|panel)s\.(\d+)", lambda found: f"{found[1]} {int(found[2]) + 1}", first.field)
+    more = f" {len(rest)} more entries are refused." if len(rest) > 1 else " One more entry is refused." if rest else ""
+    return f"In the file{', ' if place else ''}{place.replace('.', ', ')}: {first.message}{more}"
 
 
 @router.post("/pieces/{id}/copy")
@@ -141,8 +143,7 @@ def restore(request: Request, id: str) -> Response:
 def as_file(request: Request, id: str) -> Response:
     """The piece's own file."""
     kept = store_of(request).piece(id)
-    piece = pieces.load(kept.document)
-    return exports.download(kept.document.encode(), "application/json", exports.file_name(piece, "json"))
+    return exports.download(kept.document.encode(), "application/json", exports.file_name(kept.name, "json"))
 
 
 @router.get("/pieces/{id}/gap-table.csv")
@@ -150,11 +151,11 @@ def as_csv(request: Request, id: str) -> Response:
     """The gap table as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
     piece = pieces.load(store_of(request).piece(id).document)
     text = exports.csv_text(piece).encode("utf-8-sig")
-    return exports.download(text, "text/csv; charset=utf-8", exports.file_name(piece, "csv"))
+    return exports.download(text, "text/csv; charset=utf-8", exports.file_name(piece.name, "csv"))
 
 
 @router.get("/pieces/{id}/gap-table.xlsx")
 def as_xlsx(request: Request, id: str) -> Response:
     """The gap table as a spreadsheet."""
     piece = pieces.load(store_of(request).piece(id).document)
-    return exports.download(exports.xlsx_bytes(piece), exports.XLSX, exports.file_name(piece, "xlsx"))
+    return exports.download(exports.xlsx_bytes(piece), exports.XLSX, exports.file_name(piece.name, "xlsx"))

@@ -1,0 +1,149 @@
+"""A piece's gap table as files: the numbers of the page, text that no spreadsheet runs."""
+
+import csv
+import io
+import json
+from typing import Any
+
+import openpyxl
+import pytest
+from fastapi import FastAPI
+
+from movement import gap_table, lengths
+from movement import piece as pieces
+from movement.piece import Piece
+from movement.tables import DATA
+from webapp import exports
+from webapp.store import Store
+
+from .conftest import Client
+
+DEMO = json.loads((DATA / "demo_piece.json").read_text(encoding="utf-8"))
+BAD = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", " =1", "\r=1", "＝1")
+
+
+@pytest.fixture
+def piece() -> Piece:
+    return pieces.load(json.dumps(DEMO))
+
+
+@pytest.fixture
+def inches() -> Piece:
+    return pieces.load(json.dumps(DEMO | {"unit": "in"}))
+
+
+@pytest.fixture
+def hostile() -> Piece:
+    """Names that a spreadsheet would take for formulas, wherever a maker can name something."""
+    own = [{"name": name.strip(), "coefficient_radial": 0.002, "coefficient_tangential": 0.004} for name in BAD]
+    frames = [
+        {
+            "id": f"f{number}",
+            "name": name,
+            "panels": [{"id": f"p{number}", "name": name, "sight_width_mm": 3000, "species": own[number]["name"]}],
+        }
+        for number, name in enumerate(BAD)
+    ]
+    own = list({one["name"]: one for one in own}.values())
+    return pieces.load(json.dumps(DEMO | {"own_species": own, "frames": frames, "name": "=Cupboard & Co\x07"}))
+
+
+def read_csv(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def sheet(content: bytes) -> Any:
+    return openpyxl.load_workbook(io.BytesIO(content))["Gap table"]
+
+
+def fraction(cell: Any) -> str:
+    """What a spreadsheet shows of a number in a fraction format such as "# ??/32"."""
+    if cell.number_format == "0":
+        return f"{cell.value:.0f}"
+    parts = int(cell.number_format.rpartition("/")[2])
+    whole, rest = divmod(round(abs(cell.value) * parts), parts)
+    assert rest
+    return f"{whole} {rest}/{parts}" if whole else f"{rest}/{parts}"
+
+
+class TestCsv:
+    def test_it_has_a_heading_with_units_and_a_line_per_part(self, piece: Piece) -> None:
+        lines = read_csv(exports.csv_text(piece))
+        assert list(lines[0]) == list(gap_table.COLUMNS.values())
+        assert [line["Part"] for line in lines] == [row.part.name for row in gap_table.rows(piece)]
+
+    def test_its_numbers_are_those_of_the_core(self, piece: Piece) -> None:
+        for line, row in zip(read_csv(exports.csv_text(piece)), gap_table.rows(piece), strict=True):
+            cells = row.cells()
+            for name, heading in gap_table.COLUMNS.items():
+                if isinstance(cells[name], float):
+                    assert float(line[heading]) == pytest.approx(cells[name], abs=0.00501)
+
+    def test_a_piece_in_inches_is_in_inches(self, piece: Piece, inches: Piece) -> None:
+        line, metric = read_csv(exports.csv_text(inches))[0], read_csv(exports.csv_text(piece))[0]
+        assert float(line["Sight width (in)"]) == pytest.approx(312 / 25.4, abs=1e-6)
+        assert line["Moisture today (%)"] == metric["Moisture today (%)"]
+
+    def test_it_is_sent_as_utf_8_with_a_name(self, client: Client, app: FastAPI) -> None:
+        store: Store = app.state.store
+        id = store.add_piece("Büfett", json.dumps(DEMO | {"name": "Büfett, größer"})).id
+        response = client.get(f"/pieces/{id}/gap-table.csv")
+        assert response.headers["content-type"] == "text/csv; charset=utf-8"
+        assert response.headers["content-disposition"] == 'attachment; filename="bufett-grosser.csv"'
+        assert response.content.startswith(b"\xef\xbb\xbf")
+        assert "Ring angle (°)" in response.content.decode("utf-8-sig")
+
+    def test_an_empty_piece_is_a_heading(self) -> None:
+        assert exports.csv_text(pieces.load(json.dumps(DEMO | {"frames": []}))).count("\n") == 1
+
+
+class TestSpreadsheet:
+    def test_its_cells_are_those_of_the_csv(self, piece: Piece) -> None:
+        heading, *lines = sheet(exports.xlsx_bytes(piece)).iter_rows(values_only=True)
+        assert list(heading) == list(gap_table.COLUMNS.values())
+        for line, told in zip(lines, read_csv(exports.csv_text(piece)), strict=True):
+            for name, value in zip(heading, line, strict=True):
+                same = float(told[name]) == value if isinstance(value, int | float) else told[name] == (value or "")
+                assert same, name
+
+    def test_in_inches_it_shows_the_fractions_of_the_page(self, inches: Piece) -> None:
+        heading, *lines = sheet(exports.xlsx_bytes(inches)).iter_rows()
+        names = dict(zip(gap_table.COLUMNS, range(len(heading)), strict=True))
+        for line, row in zip(lines, gap_table.rows(inches), strict=True):
+            for name, value in row.cells().items():
+                if name.endswith("_mm") and isinstance(value, float):
+                    page = lengths.show(value, "in", lengths.STEPS["in"][0], with_unit=False)
+                    assert fraction(line[names[name]]) == page.removeprefix(lengths.MINUS)
+
+    def test_it_opens_with_its_heading_held_and_prints_one_page_wide(self, piece: Piece) -> None:
+        shown = sheet(exports.xlsx_bytes(piece))
+        assert shown.freeze_panes == "C2"
+        assert shown.print_title_rows == "$1:$1"
+        assert (shown.page_setup.orientation, shown.page_setup.fitToHeight) == ("landscape", 0)
+        assert shown.sheet_properties.pageSetUpPr.fitToPage
+
+    def test_it_is_sent_with_a_name(self, client: Client, app: FastAPI) -> None:
+        id = app.state.store.pieces()[0].id
+        response = client.get(f"/pieces/{id}/gap-table.xlsx")
+        assert response.headers["content-type"] == exports.XLSX
+        assert response.headers["content-disposition"] == 'attachment; filename="linen-cupboard-demo.xlsx"'
+        assert sheet(response.content).max_row == 7
+
+
+class TestFormulas:
+    def test_no_cell_of_the_csv_starts_one(self, hostile: Piece) -> None:
+        lines = read_csv(exports.csv_text(hostile))
+        for line in lines:
+            for name in ("Frame", "Part", "Species", "Advice", "Hold"):
+                assert not line[name].lstrip().startswith(("=", "+", "-", "@", "＝")), line[name]
+        assert lines[0]["Part"] == "'=1+1"
+
+    def test_no_cell_of_the_spreadsheet_is_one(self, hostile: Piece) -> None:
+        for line in sheet(exports.xlsx_bytes(hostile)).iter_rows():
+            for cell in line:
+                assert cell.data_type != "f"
+                assert not str(cell.value if isinstance(cell.value, str) else "").startswith(("=", "+", "-", "@"))
+
+    def test_numbers_below_zero_stay_numbers(self, piece: Piece) -> None:
+        biases = [line["Bias (mm)"] for line in read_csv(exports.csv_text(piece))]
+        assert min(float(one) for one in biases) < 0
