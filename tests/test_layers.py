@@ -28,7 +28,7 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     # what is described in JSON and what comes back
     ("parts",),
     # many parts
-    ("piece", "gap_table", "catalogue", "batch"),
+    ("piece", "gap_table", "prospects", "catalogue", "batch"),
 )
 
 # A species' coefficient comes from its shrinkage.
@@ -77,11 +77,9 @@ GRAPH = {name: set(imported(path.read_text(encoding="utf-8"), KNOWN)) for name, 
 
 
 def floor(name: str) -> int | None:
-    """The floor of a module of the core; the package itself is on none."""
-    parts = name.split(".")
-    if len(parts) == 1:
-        return None
-    return next(number for number, names in enumerate(FLOORS) if parts[1] in names)
+    """The floor of a module of the core; the package itself is on none, nor is what FLOORS does not name."""
+    part = name.partition(".")[2].partition(".")[0]
+    return next((number for number, names in enumerate(FLOORS) if part in names), None)
 
 
 def test_every_module_of_the_core_has_its_floor() -> None:
