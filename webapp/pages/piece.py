@@ -1,462 +1,306 @@
 """One piece: its shop and stock, its frames and panels edited in place, its whole gap table below."""
 
-import json
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Annotated, Any, cast
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from pydantic import ValidationError
+from starlette.exceptions import HTTPException
 
-from movement import gap_table, lengths
 from movement import piece as pieces
-from movement.errors import RangeError
-from movement.gap_table import Row
-from movement.parts.base import OwnSpecies
-from movement.piece import Defaults, Frame, PanelPart, Piece
-from webapp import rows, years
-from webapp.forms import Form
-from webapp.library import all_species, chosen_species, read_climate
-from webapp.pages.pieces import see, store_of
-from webapp.refusals import Refusal, from_range, from_validation
-from webapp.render import UNITS, Link, is_partial, render
+from movement.piece import Piece, PieceFileError
+from webapp import edits, entries, fragments, library, rows, views
+from webapp.edits import Taken
+from webapp.entries import RefusedError
+from webapp.fragments import Change, PieceFragments
+from webapp.posted import Typed, see, store_of
+from webapp.refusals import from_validation
+from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
 from webapp.store import Kept, MissingError, Store
+from webapp.views import PieceView
 
 router = APIRouter()
 
-
-async def typed(request: Request) -> Mapping[str, str]:
-    """What was typed into a posted form."""
-    return cast(Mapping[str, str], await request.form())
-
-
-Typed = Annotated[Mapping[str, str], Depends(typed)]
-
-CHANGED = "This was changed elsewhere since you opened it. What is kept now is shown; what you typed is still here."
+_YEAR = 31_536_000
+MOST_NAME = edits.MOST_NAME
 
 
 @dataclass(frozen=True, slots=True)
-class PanelRow:
-    """A panel's row of fields."""
+class Edited:
+    """A piece after a change: what the change was, where the cursor goes, what was taken out.
 
-    part: PanelPart
-    form: Form
-    stamp: str
+    ``whole`` where the change touches the whole sheet; ``anchor`` is where a browser without script is led.
+    """
 
-
-@dataclass(frozen=True, slots=True)
-class FrameCard:
-    """A frame: its own form, its rows, the form of a new panel, and its part of the gap table."""
-
-    frame: Frame
-    form: Form
-    stamp: str
-    panels: Sequence[PanelRow]
-    new: Form
-    table: Sequence[Row]
-
-    @property
-    def groove(self) -> float | None:
-        """The groove's depth [mm]; ``None`` where the frame has no panels and none is given."""
-        return self.table[0].result.groove_depth_mm if self.table else self.frame.groove_depth_mm
-
-
-@dataclass(frozen=True, slots=True)
-class PiecePage:
-    """The context of piece.html; fragments use the parts of it that they show."""
-
-    kept: Kept
     piece: Piece
-    setup: Form
-    setup_stamp: str
-    climates: Sequence[tuple[str, str]]
-    cards: Sequence[FrameCard]
-    species: Sequence[tuple[str, str]]
-    removed: str = ""
-    message: str = ""
+    edited: str = ""
+    added: str = ""
+    taken: Taken | None = None
     focus: str = ""
-    card: FrameCard | None = None
-    row: PanelRow | None = None
-    problems: Sequence[str] = field(default_factory=tuple)
-
-    @property
-    def href(self) -> str:
-        """The piece's address."""
-        return f"/pieces/{self.kept.id}"
-
-    def say(self, length: float | None) -> str:
-        """A length in the piece's unit, to 0.1 mm or 1/64 in."""
-        unit = self.piece.unit
-        return "–" if length is None else lengths.show(length, unit, lengths.STEPS[unit][0])
-
-    def say_signed(self, length: float) -> str:
-        """A length with its sign."""
-        unit = self.piece.unit
-        return lengths.show_signed(length, unit, lengths.STEPS[unit][0])
-
-    @property
-    def climate_words(self) -> str:
-        """One line on the piece's year."""
-        words = years.words(self.piece.climate)
-        return f"{self.piece.climate_name}: {words[0].lower()}{words[1:]}" if self.piece.climate_name else words
-
-    @property
-    def count(self) -> int:
-        """How many panels the piece has, each counted as often as it is made."""
-        return sum(part.count for _, part in self.piece.parts())
-
-    @property
-    def failing(self) -> int:
-        """How many rows of the gap table do not fit."""
-        return sum(not row.result.fits for card in self.cards for row in card.table)
+    anchor: str = ""
+    whole: bool = False
 
 
-def _load(request: Request, id: str) -> tuple[Kept, Piece]:
-    kept = store_of(request).piece(id)
-    if kept.deleted:
-        raise MissingError(id)
-    return kept, pieces.load(kept.document)
+Edit = Callable[[Piece], Edited]
 
 
-def _card(piece: Piece, frame: Frame, table: Sequence[Row], forms: Mapping[str, Form]) -> FrameCard:
-    panels = [
-        PanelRow(part, forms.get(part.id) or rows.panel_form(piece, None, part), rows.stamp(part))
-        for part in frame.panels
-    ]
-    return FrameCard(
-        frame,
-        forms.get(frame.id) or rows.frame_form(piece, frame),
-        rows.stamp(frame.model_copy(update={"panels": []})),
-        panels,
-        forms.get(f"{frame.id}-new") or rows.panel_form(piece, {}, None, rows.NEW_PANEL),
-        [row for row in table if row.frame.id == frame.id],
-    )
-
-
-def _page(
-    request: Request, kept: Kept, piece: Piece, forms: Mapping[str, Form] | None = None, **more: Any
-) -> PiecePage:
-    forms = forms or {}
-    store = store_of(request)
-    problems: list[str] = []
-    try:
-        table = gap_table.rows(piece)
-    except RangeError as error:
-        table, problems = [], [from_range(error).message]
-    species = [(one.name, one.botanical_name) for one in all_species(store)]
-    return PiecePage(
-        kept,
-        piece,
-        forms.get("setup") or rows.setup_form(piece, None, species),
-        rows.stamp(piece.defaults),
-        years.saved(store),
-        [_card(piece, frame, table, forms) for frame in piece.frames],
-        species,
-        problems=problems,
-        **more,
-    )
-
-
-def _answer(request: Request, page: PiecePage, block: str, status: int = 200) -> Response:
-    links = [Link(unit, f"{page.href}/unit?unit={unit}", unit == page.piece.unit, post=True) for unit in UNITS]
-    return render(request, "piece.html", page, block=block, unit=page.piece.unit, unit_links=links, status=status)
-
-
-def _done(request: Request, id: str, block: str, focus: str = "", removed: str = "", **find: str) -> Response:
-    """The changed part of the page, or for a browser without script the page itself by redirection."""
-    if not is_partial(request):
-        return see(f"/pieces/{id}{f'#{focus}' if focus else ''}")
-    kept, piece = _load(request, id)
-    page = _page(request, kept, piece, focus=focus, removed=removed)
-    return _answer(request, _pointed(page, **find), block)
-
-
-def _pointed(page: PiecePage, frame: str = "", panel: str = "") -> PiecePage:
-    card = next(
-        (one for one in page.cards if one.frame.id == frame or any(row.part.id == panel for row in one.panels)), None
-    )
-    row = next((row for row in card.panels if row.part.id == panel), None) if card else None
-    return PiecePage(
-        page.kept,
-        page.piece,
-        page.setup,
-        page.setup_stamp,
-        page.climates,
-        page.cards,
-        page.species,
-        page.removed,
-        page.message,
-        page.focus,
-        card,
-        row,
-        page.problems,
-    )
-
-
-def _refused(request: Request, id: str, forms: Mapping[str, Form], block: str, **find: str) -> Response:
-    kept, piece = _load(request, id)
-    return _answer(request, _pointed(_page(request, kept, piece, forms), **find), block, 422)
-
-
-def _change(store: Store, id: str, change: Callable[[dict[str, Any]], None]) -> Piece:
-    """Change a piece's file by its JSON, and keep it only if it is a piece still."""
-    changed: list[Piece] = []
-
-    def rewrite(document: str) -> tuple[str, str]:
-        raw = json.loads(document)
-        change(raw)
-        piece = Piece.model_validate(raw)
-        changed.append(piece)
-        return piece.name, pieces.dump(piece)
-
-    store.change_piece(id, rewrite)
-    return changed[-1]
-
-
-def _take_species(raw: dict[str, Any], store: Store, named: str | OwnSpecies | None) -> None:
-    """Write a maker's own species into the piece's file, so that the file stands by itself."""
-    if isinstance(named, OwnSpecies):
-        kept = [one for one in raw["own_species"] if one["name"].casefold() != named.name.casefold()]
-        raw["own_species"] = [*kept, rows.dumped(named)]
-
-
-def _named(piece: Piece, store: Store, form: Form) -> str | OwnSpecies | None:
-    """The species that a form names: the piece's own, the maker's own, or one of the table."""
-    name = form.values.get("species")
-    if not name:
-        return None
-    named = chosen_species(store, str(name))
-    if isinstance(named, OwnSpecies):
-        return named
-    try:
-        return piece.species(named).name
-    except ValueError as error:
-        form.refuse(Refusal("species", str(error)))
-        return None
-
-
-def _all(raw: dict[str, Any]) -> list[dict[str, Any]]:
-    return [panel for frame in raw["frames"] for panel in frame["panels"]]
-
-
-def _find(found: list[dict[str, Any]], id: str) -> dict[str, Any]:
-    for one in found:
-        if one["id"] == id:
-            return one
-    raise MissingError(id)
+class _UnchangedError(Exception):
+    """There is nothing to keep."""
 
 
 @router.get("/pieces/{id}")
-def show(request: Request, id: str) -> Response:
-    """The piece."""
-    kept, piece = _load(request, id)
-    return _answer(request, _page(request, kept, piece), "sheet")
+def show(request: Request, id: str, more: str = "", less: str = "") -> Response:
+    """The piece; ``more`` is a panel that all fields are shown of, ``less`` one that they no longer are."""
+    handle = more or less
+    if not is_partial(request) or not handle:
+        return _whole(request, id, more=frozenset({more}), focus=f"{handle}-more" if handle else "")
+    kept, piece = _kept(store_of(request), id)
+    view = PieceFragments(kept, piece, more=frozenset({more}))
+    return _answer(request, replace(view, fragments=fragments.panel(view, handle)), "fragments")
 
 
 @router.post("/pieces/{id}/unit")
 def switch_unit(request: Request, id: str, unit: str = "mm") -> Response:
     """Show the piece in the other unit; no length changes."""
-    if unit in UNITS:
-        _change(store_of(request), id, lambda raw: raw.update(unit=unit))
     response = see(f"/pieces/{id}")
     if unit in UNITS:
-        response.set_cookie("unit", unit, max_age=31_536_000, samesite="lax", httponly=True)
+        _change(store_of(request), id, lambda piece: Edited(piece.model_copy(update={"unit": unit})))
+        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True)
     return response
 
 
 @router.post("/pieces/{id}/setup")
 def set_up(request: Request, id: str, data: Typed) -> Response:
-    """The piece's name, shop and stock."""
-    _, piece = _load(request, id)
+    """The piece's name, climate, shop and stock."""
     store = store_of(request)
-    species = [(one.name, one.botanical_name) for one in all_species(store)]
-    form = rows.setup_form(piece, data, species)
-    if data.get("stamp", rows.stamp(piece.defaults)) != rows.stamp(piece.defaults):
-        form.general.append(CHANGED)
-    if not form.values["name"]:
-        form.refuse(Refusal("name", "Give the piece a name."))
-    named = _named(piece, store, form)
-    more: dict[str, Any] = {"width_step_mm": float(str(form.values["width_step_mm"] or 0.5))}
-    if named is not None:
-        more["species"] = named
-    defaults = form.build(Defaults, **more)
-    chosen = _chosen_climate(store, form, data)
-    if defaults is None or not form.ok:
-        return _refused(request, id, {"setup": form}, "sheet")
-
-    def change(raw: dict[str, Any]) -> None:
-        _take_species(raw, store, named)
-        raw["name"] = str(form.values["name"])
-        raw["defaults"] = rows.dumped(defaults)
-        if isinstance(named, OwnSpecies):
-            raw["defaults"]["species"] = named.name
-        if chosen is not None:
-            raw["climate_name"], raw["climate"] = chosen
-
-    try:
-        _change(store, id, change)
-    except ValidationError as error:
-        for refusal in from_validation(error, Piece, form.say):
-            form.refuse(refusal)
-        return _refused(request, id, {"setup": form}, "sheet")
-    return _done(request, id, "sheet", "setup")
+    return _do(request, id, data, lambda piece: Edited(entries.set_up(store, piece, data), anchor="setup", whole=True))
 
 
-def _chosen_climate(store: Store, form: Form, data: Mapping[str, str]) -> tuple[str, dict[str, Any]] | None:
-    handle = str(data.get("climate", ""))
-    if not handle:
-        return None
-    try:
-        kept = store.climate(handle)
-    except MissingError:
-        form.general.append("The chosen climate is no longer kept here; choose another.")
-        return None
-    return kept.name, rows.dumped(read_climate(kept.document))
+@router.post("/pieces/{id}/species")
+def renew_species(request: Request, id: str, data: Typed) -> Response:
+    """A species of the maker's own as it is kept by now, in place of the one in the piece's file."""
+    own = library.own_named(store_of(request), data.get("name", ""))
+    return _do(request, id, data, lambda piece: Edited(edits.with_species(piece, own), anchor="setup", whole=True))
 
 
 @router.post("/pieces/{id}/frames")
 def add_frame(request: Request, id: str, data: Typed) -> Response:
     """A new frame."""
-    name = " ".join(str(data.get("name", "")).split())[:80]
-    _, piece = _load(request, id)
-    handle = rows.unused(piece, "frame")
+    name = " ".join(data.get("name", "").split())[:MOST_NAME]
 
-    def change(raw: dict[str, Any]) -> None:
-        fresh = {"id": handle, "name": name or f"Frame {len(raw['frames']) + 1}", "panels": []}
-        if any(one["id"] == handle for one in raw["frames"]):
-            fresh["id"] = rows.unused(Piece.model_validate(raw), "frame")
-        raw["frames"].append(fresh)
+    def edit(piece: Piece) -> Edited:
+        after, frame = edits.add_frame(piece, name)
+        return Edited(after, focus=f"{views.new_handle(frame.id)}.name", anchor=f"new-{frame.id}", whole=True)
 
-    _change(store_of(request), id, change)
-    return _done(request, id, "sheet", f"{handle}-new-name")
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}")
 def edit_frame(request: Request, id: str, frame_id: str, data: Typed) -> Response:
     """A frame's name and groove."""
-    _, piece = _load(request, id)
-    frame = next((one for one in piece.frames if one.id == frame_id), None)
-    if frame is None:
-        raise MissingError(frame_id)
-    form = rows.frame_form(piece, frame, data)
-    if data.get("stamp", "") not in ("", rows.stamp(frame.model_copy(update={"panels": []}))):
-        form.general.append(CHANGED)
-    built = form.build(Frame, id=frame_id)
-    if built is None or not form.ok:
-        return _refused(request, id, {frame_id: form}, "frame", frame=frame_id)
 
-    def change(raw: dict[str, Any]) -> None:
-        one = _find(raw["frames"], frame_id)
-        one["name"], one["groove_depth_mm"] = built.name, built.groove_depth_mm
+    def edit(piece: Piece) -> Edited:
+        return Edited(entries.framed(piece, frame_id, data), frame_id, anchor=f"frame-{frame_id}")
 
-    _change(store_of(request), id, change)
-    return _done(request, id, "frame", f"{frame_id}-name", frame=frame_id)
+    return _do(request, id, data, edit)
+
+
+@router.post("/pieces/{id}/frames/{frame_id}/copy")
+def copy_frame(request: Request, id: str, frame_id: str, data: Typed) -> Response:
+    """Another frame like this one."""
+
+    def edit(piece: Piece) -> Edited:
+        after, twin = edits.copy_frame(entries.framed(piece, frame_id, data), frame_id)
+        return Edited(after, focus=f"{twin.id}-name", anchor=f"frame-{twin.id}", whole=True)
+
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}/delete")
-def delete_frame(request: Request, id: str, frame_id: str) -> Response:
+def delete_frame(request: Request, id: str, frame_id: str, data: Typed) -> Response:
     """Take a frame out; the page offers to put it back."""
-    return _remove(request, id, frame_id, "frame")
+
+    def edit(piece: Piece) -> Edited:
+        after, taken = edits.take_frame(piece, frame_id)
+        return Edited(after, taken=taken, focus="put-back", whole=True)
+
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}/panels")
 def add_panel(request: Request, id: str, frame_id: str, data: Typed) -> Response:
     """A new panel at the end of a frame."""
-    _, piece = _load(request, id)
-    form = rows.panel_form(piece, data, None, rows.NEW_PANEL)
-    handle = rows.unused(piece, "panel")
-    frame = next((one for one in piece.frames if one.id == frame_id), None)
-    if frame is None:
-        raise MissingError(frame_id)
-    if not form.values["name"]:
-        form.values["name"] = f"Panel {len(frame.panels) + 1}"
-    part = form.build(PanelPart, id=handle)
-    if part is None or not form.ok:
-        return _refused(request, id, {f"{frame_id}-new": form}, "new_panel", frame=frame_id)
 
-    def change(raw: dict[str, Any]) -> None:
-        fresh = rows.dumped(part)
-        if any(one["id"] == handle for one in _all(raw)):
-            fresh["id"] = rows.unused(Piece.model_validate(raw), "panel")
-        _find(raw["frames"], frame_id)["panels"].append(fresh)
+    def edit(piece: Piece) -> Edited:
+        after, part, named = entries.with_new_panel(piece, frame_id, data)
+        first = "name" if named or len(edits.frame_of(after, frame_id).panels) == 1 else "sight_width"
+        return Edited(after, added=part.id, focus=f"{views.new_handle(frame_id)}.{first}", anchor=f"new-{frame_id}")
 
-    _change(store_of(request), id, change)
-    return _done(request, id, "added_panel", f"{frame_id}-new-name", frame=frame_id, panel=handle)
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}")
 def edit_panel(request: Request, id: str, panel_id: str, data: Typed) -> Response:
     """A panel's fields."""
-    _, piece = _load(request, id)
     store = store_of(request)
-    part = next((one for _, one in piece.parts() if one.id == panel_id), None)
-    if part is None:
-        raise MissingError(panel_id)
-    form = rows.panel_form(piece, data, part)
-    if data.get("stamp", "") not in ("", rows.stamp(part)):
-        form.general.append(CHANGED)
-    named = _named(piece, store, form)
-    kept = {"tongue_thickness_mm": part.tongue_thickness_mm, "end_play_mm": part.end_play_mm}
-    built = form.build(PanelPart, id=panel_id, species=named, **kept)
-    if built is None or not form.ok:
-        return _refused(request, id, {panel_id: form}, "panel_row", panel=panel_id)
 
-    def change(raw: dict[str, Any]) -> None:
-        _take_species(raw, store, named)
-        fresh = rows.dumped(built)
-        if isinstance(named, OwnSpecies):
-            fresh["species"] = named.name
-        _find(_all(raw), panel_id).update(fresh)
+    def edit(piece: Piece) -> Edited:
+        return Edited(entries.panelled(store, piece, panel_id, data), panel_id, anchor=f"panel-{panel_id}")
 
-    _change(store, id, change)
-    return _done(request, id, "panel_row", f"{panel_id}-name", panel=panel_id)
+    return _do(request, id, data, edit)
+
+
+@router.post("/pieces/{id}/panels/{panel_id}/copy")
+def copy_panel(request: Request, id: str, panel_id: str, data: Typed) -> Response:
+    """Another panel like this one, right after it."""
+    store = store_of(request)
+
+    def edit(piece: Piece) -> Edited:
+        after, twin = edits.copy_panel(entries.panelled(store, piece, panel_id, data), panel_id)
+        return Edited(after, panel_id, twin.id, focus=f"{twin.id}-name", anchor=f"panel-{twin.id}")
+
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}/delete")
-def delete_panel(request: Request, id: str, panel_id: str) -> Response:
+def delete_panel(request: Request, id: str, panel_id: str, data: Typed) -> Response:
     """Take a panel out; the page offers to put it back."""
-    return _remove(request, id, panel_id, "panel")
+
+    def edit(piece: Piece) -> Edited:
+        after, taken = edits.take_panel(piece, panel_id)
+        return Edited(after, taken=taken, focus="put-back")
+
+    return _do(request, id, data, edit)
 
 
-def _remove(request: Request, id: str, handle: str, kind: str) -> Response:
-    taken: list[dict[str, Any]] = []
+@router.post("/pieces/{id}/panels/{panel_id}/{way}")
+def move_panel(request: Request, id: str, panel_id: str, way: Literal["up", "down"], data: Typed) -> Response:
+    """A panel one place up or down; from the end of its frame into the next one."""
+    store = store_of(request)
+    step: Literal[-1, 1] = -1 if way == "up" else 1
 
-    def change(raw: dict[str, Any]) -> None:
-        taken.clear()
-        places = [("", raw["frames"])] if kind == "frame" else [(one["id"], one["panels"]) for one in raw["frames"]]
-        for frame_id, found in places:
-            for index, one in enumerate(found):
-                if one["id"] == handle:
-                    taken.append({"kind": kind, "frame": frame_id, "index": index, "was": found.pop(index)})
-                    return
-        raise MissingError(handle)
+    def edit(piece: Piece) -> Edited:
+        after = edits.move_panel(entries.panelled(store, piece, panel_id, data), panel_id, step)
+        return Edited(after, panel_id, focus=f"{panel_id}-{way}", anchor=f"panel-{panel_id}")
 
-    _change(store_of(request), id, change)
-    kept, piece = _load(request, id)
-    page = _page(request, kept, piece, removed=json.dumps(taken[0]), message=str(taken[0]["was"]["name"]))
-    return _answer(request, page, "sheet")
+    return _do(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/put-back")
 def put_back(request: Request, id: str, data: Typed) -> Response:
     """Put a removed frame or panel back where it was."""
     try:
-        taken = json.loads(str(data.get("removed", "")))
-        kind, frame_id, index, was = taken["kind"], taken["frame"], int(taken["index"]), taken["was"]
-        (PanelPart if kind == "panel" else Frame).model_validate(was)
-    except (ValueError, KeyError, TypeError, RecursionError):
-        kept, piece = _load(request, id)
-        page = _page(request, kept, piece)
-        page.setup.general.append("What was removed could not be read, so it was not put back.")
-        return _answer(request, page, "sheet", 422)
+        taken = Taken.model_validate_json(data.get("taken", ""))
+    except ValidationError:
+        return _whole(request, id, 422, notice="What was taken out could not be read, so it was not put back.")
+    back = taken.panel.id if taken.panel else taken.whole.id if taken.whole else ""
+    focus, anchor = f"{back}-name", f"{'panel' if taken.panel else 'frame'}-{back}"
+    return _do(request, id, data, lambda piece: Edited(edits.put_back(piece, taken), "", "", None, focus, anchor, True))
 
-    def change(raw: dict[str, Any]) -> None:
-        known = {one["id"] for one in _all(raw)} | {one["id"] for one in raw["frames"]}
-        if was["id"] in known:
-            return
-        found = raw["frames"] if kind == "frame" else _find(raw["frames"], frame_id)["panels"]
-        found.insert(max(0, min(index, len(found))), was)
 
-    _change(store_of(request), id, change)
-    return _done(request, id, "sheet", f"{was['id']}-name")
+# Making a change, and answering it
+
+
+def _do(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Response:
+    """Make a change; answer what it has touched, or why it was not made."""
+    try:
+        before, done, kept, revision = _change(store_of(request), id, edit)
+    except RefusedError as error:
+        return _refused(request, id, error, data)
+    except MissingError as error:
+        if error.args[0] == id:
+            raise
+        return _gone(request, id, data)
+    except ValidationError as error:
+        reasons = " ".join(refusal.message for refusal in from_validation(error, Piece))
+        return _whole(request, id, 422, notice=f"Nothing was changed. {reasons}")
+    if not is_partial(request) and done.taken is None:
+        return see(f"/pieces/{id}{f'#{done.anchor}' if done.anchor else ''}")
+    shown = data.get("revision", str(revision))
+    if done.whole or shown != str(revision) or not is_partial(request):
+        notice = "" if shown == str(revision) else "The piece had been changed elsewhere too; all of it is shown anew."
+        return _whole(request, id, focus=done.focus, taken=done.taken, notice=notice, more=_more(done.edited, data))
+    view = PieceFragments(kept, done.piece, focus=done.focus, taken=done.taken, more=_more(done.edited, data))
+    removed = done.taken.panel.id if done.taken and done.taken.panel else ""
+    found = fragments.changed(view, Change(before, done.edited, done.added, removed))
+    return _answer(request, replace(view, fragments=found), "fragments")
+
+
+def _more(handle: str, data: Mapping[str, str]) -> frozenset[str]:
+    """The panel whose row was posted with all its fields, so that it is shown so again."""
+    return frozenset({handle} if any(name in data for name in rows.MORE) else ())
+
+
+def _change(store: Store, id: str, edit: Edit) -> tuple[Piece, Edited, Kept, int]:
+    """Change a piece: what it was, what was done, what is kept, and the revision that it was done to.
+
+    The edit is done anew where another writer was faster, so that both changes are kept.
+    """
+    tried: list[tuple[Piece, Edited]] = []
+
+    def rewrite(document: str) -> tuple[str, str]:
+        before = _read(document)
+        done = edit(before)
+        tried.append((before, replace(done, piece=edits.checked(done.piece))))
+        text = pieces.dump(done.piece)
+        if text == document:
+            raise _UnchangedError
+        return done.piece.name, text
+
+    try:
+        kept = store.change_piece(id, rewrite)
+        revision = kept.revision - 1
+    except _UnchangedError:
+        kept, _ = _kept(store, id)
+        revision = kept.revision
+    return (*tried[-1], kept, revision)
+
+
+def _refused(request: Request, id: str, error: RefusedError, data: Mapping[str, str]) -> Response:
+    """The refused form with what was typed in it."""
+    kept, piece = _kept(store_of(request), id)
+    if is_partial(request) and error.handle != "setup" and data.get("revision") == str(kept.revision):
+        view = PieceFragments(
+            kept,
+            piece,
+            {error.handle: error.form},
+            views.first_refused(error.handle, error.form),
+            more=_more(error.handle, data),
+        )
+        return _answer(request, replace(view, fragments=fragments.refused(view, error.handle)), "fragments", 422)
+    return _whole(request, id, 422, forms={error.handle: error.form}, more=_more(error.handle, data))
+
+
+def _gone(request: Request, id: str, data: Mapping[str, str]) -> Response:
+    """The sheet as it is by now, where the panel or frame has been taken out elsewhere; it tells what was typed."""
+    labels = {one.name: one.label.lower() for one in (*rows.FRAME, *rows.PANEL)}
+    typed = ", ".join(f"{labels[name]} “{text}”" for name, text in data.items() if name in labels and text)
+    notice = "This was taken out elsewhere meanwhile, so nothing was changed."
+    return _whole(request, id, 409, notice=f"{notice} You had typed: {typed}." if typed else notice)
+
+
+def _whole(request: Request, id: str, status: int = 200, **more: Any) -> Response:
+    store = store_of(request)
+    return _answer(request, views.whole(store, *_kept(store, id), **more), "sheet", status)
+
+
+def _answer(request: Request, view: PieceView, block: str, status: int = 200) -> Response:
+    unit = view.piece.unit
+    links = [Link(one, f"{view.href}/unit?unit={one}", one == unit, post=True) for one in UNITS]
+    return render(request, "piece.html", view, block=block, unit=unit, unit_links=links, status=status)
+
+
+def _kept(store: Store, id: str) -> tuple[Kept, Piece]:
+    kept = store.piece(id)
+    if kept.deleted:
+        raise MissingError(id)
+    return kept, _read(kept.document)
+
+
+def _read(document: str) -> Piece:
+    try:
+        return pieces.load(document)
+    except PieceFileError as error:
+        raise HTTPException(500, f"This piece cannot be opened, but its file is kept. {error}") from error

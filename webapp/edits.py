@@ -1,0 +1,212 @@
+"""Changes to a piece: its panels and frames added, copied, moved, taken out and put back. Each gives another piece."""
+
+import re
+import secrets
+from collections.abc import Sequence
+from typing import Literal, Self
+
+from pydantic import model_validator
+
+from movement import piece as pieces
+from movement.parts.base import OwnSpecies
+from movement.parts.fields import Described
+from movement.piece import Frame, Key, PanelPart, Piece
+from webapp.store import MissingError
+
+MOST_NAME = 80
+_SIDES = {"left": "right", "right": "left", "Left": "Right", "Right": "Left", "LEFT": "RIGHT", "RIGHT": "LEFT"}
+_SIDE = re.compile(rf"\b({'|'.join(_SIDES)})\b")
+
+
+class Taken(Described):
+    """A panel or a frame that was taken out, with its place: all that is needed to put it back."""
+
+    frame: Key | None = None
+    index: int
+    panel: PanelPart | None = None
+    whole: Frame | None = None
+
+    @model_validator(mode="after")
+    def _one(self) -> Self:
+        if (self.panel is None) == (self.whole is None) or (self.panel is None) != (self.frame is None):
+            raise ValueError("Either a panel of a frame or a whole frame.")
+        return self
+
+    @property
+    def name(self) -> str:
+        """What was taken out, by name."""
+        return (self.panel.name or "Panel") if self.panel else ((self.whole.name if self.whole else "") or "Frame")
+
+
+def checked(piece: Piece) -> Piece:
+    """The piece, read anew from its own file.
+
+    Raises
+    ------
+    pydantic.ValidationError
+        A change has made it something that is no piece.
+    """
+    return Piece.model_validate_json(pieces.dump(piece))
+
+
+def frame_of(piece: Piece, id: str) -> Frame:
+    """A frame by its handle.
+
+    Raises
+    ------
+    MissingError
+        The piece has none of this handle.
+    """
+    for frame in piece.frames:
+        if frame.id == id:
+            return frame
+    raise MissingError(id)
+
+
+def panel_of(piece: Piece, id: str) -> tuple[Frame, PanelPart]:
+    """A panel by its handle, with its frame.
+
+    Raises
+    ------
+    MissingError
+        The piece has none of this handle.
+    """
+    for frame, part in piece.parts():
+        if part.id == id:
+            return frame, part
+    raise MissingError(id)
+
+
+def with_frames(piece: Piece, frames: Sequence[Frame]) -> Piece:
+    """The piece with other frames."""
+    return piece.model_copy(update={"frames": list(frames)})
+
+
+def with_frame(piece: Piece, changed: Frame) -> Piece:
+    """The piece with a frame in place of the one of the same handle."""
+    return with_frames(piece, [changed if one.id == changed.id else one for one in piece.frames])
+
+
+def with_panels(piece: Piece, frame_id: str, panels: Sequence[PanelPart]) -> Piece:
+    """The piece with other panels in one frame."""
+    return with_frame(piece, frame_of(piece, frame_id).model_copy(update={"panels": list(panels)}))
+
+
+def with_panel(piece: Piece, changed: PanelPart) -> Piece:
+    """The piece with a panel in place of the one of the same handle."""
+    frame, _ = panel_of(piece, changed.id)
+    return with_panels(piece, frame.id, [changed if one.id == changed.id else one for one in frame.panels])
+
+
+def with_species(piece: Piece, own: OwnSpecies | None) -> Piece:
+    """The piece with a maker's own species in its file, so that the file stands by itself."""
+    if own is None:
+        return piece
+    kept = [one for one in piece.own_species if one.name.casefold() != own.name.casefold()]
+    return piece.model_copy(update={"own_species": [*kept, own]})
+
+
+def add_frame(piece: Piece, name: str) -> tuple[Piece, Frame]:
+    """The piece with a new frame at its end."""
+    frame = Frame(id=fresh("f"), name=name or f"Frame {len(piece.frames) + 1}")
+    return with_frames(piece, [*piece.frames, frame]), frame
+
+
+def copy_panel(piece: Piece, id: str) -> tuple[Piece, PanelPart]:
+    """The piece with another panel like this one, right after it."""
+    frame, part = panel_of(piece, id)
+    name = next_name(part.name or "Panel", {one.name for one in frame.panels})
+    twin = part.model_copy(update={"id": fresh("p"), "name": name})
+    place = frame.panels.index(part) + 1
+    return with_panels(piece, frame.id, [*frame.panels[:place], twin, *frame.panels[place:]]), twin
+
+
+def copy_frame(piece: Piece, id: str) -> tuple[Piece, Frame]:
+    """The piece with another frame like this one right after it; of a left side its right side, where there is none."""
+    frame = frame_of(piece, id)
+    taken = {one.name for one in piece.frames}
+    mirror = other_side(frame.name)
+    mirrored = mirror != frame.name and mirror not in taken
+    panels = [
+        part.model_copy(update={"id": fresh("p"), "name": other_side(part.name) if mirrored else part.name})
+        for part in frame.panels
+    ]
+    name = mirror if mirrored else next_name(frame.name or "Frame", taken)
+    twin = frame.model_copy(update={"id": fresh("f"), "name": name, "panels": panels})
+    place = piece.frames.index(frame) + 1
+    return with_frames(piece, [*piece.frames[:place], twin, *piece.frames[place:]]), twin
+
+
+def move_panel(piece: Piece, id: str, step: Literal[-1, 1]) -> Piece:
+    """The piece with a panel one place up or down; past the end of its frame it goes into the next one."""
+    frame, part = panel_of(piece, id)
+    place = frame.panels.index(part) + step
+    rest = [one for one in frame.panels if one.id != id]
+    if 0 <= place <= len(rest):
+        return with_panels(piece, frame.id, [*rest[:place], part, *rest[place:]])
+    beside = piece.frames.index(frame) + step
+    if not 0 <= beside < len(piece.frames):
+        return piece
+    neighbour = piece.frames[beside]
+    panels = [part, *neighbour.panels] if step > 0 else [*neighbour.panels, part]
+    return with_panels(with_panels(piece, frame.id, rest), neighbour.id, panels)
+
+
+def take_panel(piece: Piece, id: str) -> tuple[Piece, Taken]:
+    """The piece without a panel, and what was taken out."""
+    frame, part = panel_of(piece, id)
+    left = with_panels(piece, frame.id, [one for one in frame.panels if one.id != id])
+    return left, Taken(frame=frame.id, index=frame.panels.index(part), panel=part)
+
+
+def take_frame(piece: Piece, id: str) -> tuple[Piece, Taken]:
+    """The piece without a frame, and what was taken out."""
+    frame = frame_of(piece, id)
+    left = with_frames(piece, [one for one in piece.frames if one.id != id])
+    return left, Taken(index=piece.frames.index(frame), whole=frame)
+
+
+def put_back(piece: Piece, taken: Taken) -> Piece:
+    """The piece with what was taken out at its old place; as it is where that was put back already."""
+    handles = {frame.id for frame in piece.frames} | {part.id for _, part in piece.parts()}
+    if taken.panel is not None and taken.frame is not None and taken.panel.id not in handles:
+        panels = frame_of(piece, taken.frame).panels
+        place = max(0, min(taken.index, len(panels)))
+        return with_panels(piece, taken.frame, [*panels[:place], taken.panel, *panels[place:]])
+    if taken.whole is not None and taken.whole.id not in handles:
+        place = max(0, min(taken.index, len(piece.frames)))
+        return with_frames(piece, [*piece.frames[:place], taken.whole, *piece.frames[place:]])
+    return piece
+
+
+def fresh(letter: Literal["f", "p"]) -> str:
+    """A handle that no frame or panel has, nor had before it was taken out: f3c81e09b, p91b0c6d2 …"""
+    return f"{letter}{secrets.token_hex(4)}"
+
+
+def next_name(name: str, taken: set[str]) -> str:
+    """The name with the next number that is not taken.
+
+    Example
+    -------
+    >>> next_name("Panel 3", {"Panel 3", "Panel 4"}), next_name("Door", {"Door"})
+    ('Panel 5', 'Door 2')
+    """
+    stem, _, number = name.rpartition(" ")
+    if not stem or not number.isdecimal() or len(number) > 6:
+        stem, number = name, "1"
+    count = int(number)
+    while (found := f"{stem[: MOST_NAME - 8]} {count + 1}") in taken:
+        count += 1
+    return found
+
+
+def other_side(name: str) -> str:
+    """The name with left and right exchanged.
+
+    Example
+    -------
+    >>> other_side("Left side, upper"), other_side("Door"), other_side("Bright")
+    ('Right side, upper', 'Door', 'Bright')
+    """
+    return _SIDE.sub(lambda found: _SIDES[found[0]], name)[:MOST_NAME]

@@ -1,0 +1,235 @@
+"""What the piece page shows: a piece with its frames and panels, their fields and their fits."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from movement import lengths
+from movement.gap_table import Row
+from movement.parts.base import OwnSpecies
+from movement.parts.panel import PanelResult
+from movement.piece import Frame, PanelPart, Piece
+from webapp import library, rows, worked, years
+from webapp.edits import Taken
+from webapp.forms import Form, Spec
+from webapp.store import Kept, Store
+from webapp.worked import Worked
+
+Forms = Mapping[str, Form]
+"""Forms as typed, by the handle that they are of: "setup", a frame's, a panel's, or a new panel's (`new_handle`)."""
+
+
+def new_handle(frame_id: str) -> str:
+    """The handle of the form of a frame's new panel, and the prefix of its ids; no frame or panel can have it."""
+    return f"{frame_id}.new"
+
+
+def first_refused(handle: str, form: Form) -> str:
+    """The id of a new panel's first refused field: the cursor goes there; in a row it stays where the reader is."""
+    names = [name for name, _ in form.errors if name]
+    return f"{handle}.{names[0]}" if names and handle.endswith(".new") else ""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelRow:
+    """A panel's fields with its fit.
+
+    ``row`` is None where the core refused it, for the ``problem``; ``more`` where the fields that are seldom needed are
+    shown too.
+    """
+
+    part: PanelPart
+    form: Form
+    stamp: str
+    words: str
+    row: Row | None
+    problem: str
+    more: bool
+
+    @property
+    def result(self) -> PanelResult | None:
+        """The panel, sized."""
+        return self.row.result if self.row else None
+
+
+@dataclass(frozen=True)
+class FrameCard:
+    """A frame as the sheet shows it: its own form, its panels, the form of a new panel."""
+
+    view: "PieceView"
+    frame: Frame
+    worked: Worked
+
+    @cached_property
+    def form(self) -> Form:
+        """The frame's own fields."""
+        unit = self.view.piece.unit
+        form = self.view.forms.get(self.frame.id) or rows.shown(rows.FRAME, dict(self.frame), unit)
+        groove = "" if self.worked.groove is None else rows.say(self.worked.groove, unit)
+        return rows.with_hints(form, {"groove_depth": groove})
+
+    @property
+    def stamp(self) -> str:
+        """The marks of the frame's own fields."""
+        return rows.marks(rows.FRAME, dict(self.frame), self.form.unit)
+
+    @property
+    def new(self) -> Form:
+        """The fields of a new panel."""
+        return self.view.forms.get(new_handle(self.frame.id)) or rows.new_panel_form(self.frame, self.view.piece.unit)
+
+    @property
+    def panels(self) -> Sequence[PanelRow]:
+        """The frame's panels, each with its fields."""
+        return [self._row(part) for part in self.frame.panels]
+
+    def panel(self, id: str) -> PanelRow:
+        """One of the frame's panels."""
+        return next(self._row(part) for part in self.frame.panels if part.id == id)
+
+    def _row(self, part: PanelPart) -> PanelRow:
+        view, values = self.view, dict(part)
+        form = view.forms.get(part.id) or rows.shown(view.panel_specs, values, view.piece.unit)
+        stamp = rows.marks(view.panel_specs, values, form.unit)
+        words = rows.own_words(part, view.piece.unit)
+        more = part.id in view.more or any(form.fields[name].error for name in rows.MORE)
+        row, problem = self.worked.rows.get(part.id), self.worked.problems.get(part.id, "")
+        return PanelRow(part, rows.with_hints(form, view.panel_hints), stamp, words, row, problem, more)
+
+
+@dataclass(frozen=True)
+class PieceView:
+    """A piece as both the sheet and its parts show it.
+
+    ``focus`` is the id of the input that the cursor goes to, ``notice`` tells what became of a change, ``taken`` is
+    what was taken out just now, ``more`` are the panels that all fields are shown of.
+    """
+
+    kept: Kept
+    piece: Piece
+    forms: Forms = field(default_factory=dict)
+    focus: str = ""
+    notice: str = ""
+    taken: Taken | None = None
+    more: frozenset[str] = frozenset()
+
+    @property
+    def href(self) -> str:
+        """The piece's address."""
+        return f"/pieces/{self.kept.id}"
+
+    @property
+    def main_names(self) -> Sequence[str]:
+        """The fields of a panel's first line."""
+        return rows.MAIN
+
+    @property
+    def more_names(self) -> Sequence[str]:
+        """The fields that a panel seldom needs."""
+        return rows.MORE
+
+    def say(self, length: float | None) -> str:
+        """A length in the piece's unit, to 0.1 mm or 1/64 in."""
+        unit = self.piece.unit
+        return "–" if length is None else lengths.show(length, unit, lengths.STEPS[unit][0])
+
+    def bare(self, length: float | None) -> str:
+        """A length for a column that names its unit."""
+        unit = self.piece.unit
+        return "–" if length is None else lengths.show(length, unit, lengths.STEPS[unit][0], with_unit=unit == "in")
+
+    def signed(self, length: float) -> str:
+        """A bare length with its sign."""
+        unit = self.piece.unit
+        return lengths.show_signed(length, unit, lengths.STEPS[unit][0], with_unit=unit == "in")
+
+    @cached_property
+    def panel_specs(self) -> Sequence[Spec]:
+        """The fields of a panel."""
+        return rows.panel_specs(self.piece)
+
+    @cached_property
+    def panel_hints(self) -> Mapping[str, str]:
+        """What stands in a panel's blank fields."""
+        return rows.panel_hints(self.piece)
+
+    @cached_property
+    def cards(self) -> Sequence[FrameCard]:
+        """Every frame of the piece."""
+        return [FrameCard(self, frame, found) for frame, found in worked.frames(self.piece)]
+
+    def card(self, id: str) -> FrameCard:
+        """One of the frames."""
+        return next(one for one in self.cards if one.frame.id == id)
+
+    @property
+    def count(self) -> int:
+        """How many panels the piece has, each counted as often as it is made."""
+        return sum(part.count for _, part in self.piece.parts())
+
+    @cached_property
+    def failing(self) -> int:
+        """How many rows of the gap table do not fit."""
+        return sum(card.worked.failing for card in self.cards)
+
+    @property
+    def status(self) -> str:
+        """One line for a screen reader after a change."""
+        refused = sum(len(form.errors) for form in self.forms.values())
+        if refused:
+            return "One entry needs another look." if refused == 1 else f"{refused} entries need another look."
+        panels = "1 panel" if self.count == 1 else f"{self.count} panels"
+        fits = f"{self.failing} do not fit" if self.failing else "all fit"
+        return f"{self.notice} {panels}; {fits}.".strip()
+
+
+@dataclass(frozen=True)
+class PiecePage(PieceView):
+    """The context of piece.html as a whole page or sheet."""
+
+    climates: Sequence[tuple[str, str]] = ()
+    species: Sequence[tuple[str, str]] = ()
+    outdated: Sequence[str] = ()
+
+    @cached_property
+    def setup(self) -> Form:
+        """The form of the piece's shop and stock."""
+        return self.forms.get("setup") or rows.setup_form(self.piece, self.species)
+
+    @property
+    def setup_stamp(self) -> str:
+        """The marks of the piece's shop and stock."""
+        return rows.marks(rows.setup_specs(self.setup.unit), rows.setup_values(self.piece), self.setup.unit)
+
+    @property
+    def refused(self) -> Sequence[tuple[str, Form]]:
+        """(prefix of its ids, form) of every form with a refusal, for the summary at the head of the whole page."""
+        prefixes = {handle: f"{handle}." if handle.endswith(".new") else f"{handle}-" for handle in self.forms}
+        found = [("" if handle == "setup" else prefixes[handle], form) for handle, form in self.forms.items()]
+        return [(prefix, form) for prefix, form in found if form.errors]
+
+    @property
+    def climate_words(self) -> str:
+        """Where the piece will live, in one or two sentences."""
+        words = years.words(self.piece.climate)
+        return f"{self.piece.climate_name}. {words}" if self.piece.climate_name else words
+
+
+def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
+    """The whole sheet of a piece."""
+    species = [(one.name, one.botanical_name) for one in library.all_species(store)]
+    return PiecePage(
+        kept,
+        piece,
+        climates=years.saved(store),
+        species=species,
+        outdated=[one.name for one in piece.own_species if outdated(store, one)],
+        **more,
+    )
+
+
+def outdated(store: Store, own: OwnSpecies) -> bool:
+    """Whether the maker keeps other figures by now for a species that a piece has in its file."""
+    kept = library.own_named(store, own.name)
+    return kept is not None and kept != own
