@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import DateTime, Engine, String, Text, create_engine, event, select, update
+from sqlalchemy import Engine, create_engine, event, select, update
 from sqlalchemy.exc import DatabaseError, IntegrityError
-from sqlalchemy.orm import DeclarativeBase, Mapped, Session, mapped_column, sessionmaker
+from sqlalchemy.orm import Session, sessionmaker
 from sqlalchemy.schema import CreateTable
+
+from webapp.schema import Base, ClimateRow, MarkRow, PieceRow, SpeciesRow
 
 BUSY = 30.0
 """How long a writer waits for another [s]."""
@@ -25,44 +27,6 @@ _REASONS = (
     ("disk I/O", "the disk failed"),
 )
 """What the database says, and what that means."""
-
-
-class _Base(DeclarativeBase):
-    pass
-
-
-class _Piece(_Base):
-    __tablename__ = "pieces"
-
-    id: Mapped[str] = mapped_column(String(40), primary_key=True)
-    name: Mapped[str] = mapped_column(String(80))
-    document: Mapped[str] = mapped_column(Text)
-    revision: Mapped[int]
-    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
-    deleted: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
-
-
-class _Climate(_Base):
-    __tablename__ = "climates"
-
-    id: Mapped[str] = mapped_column(String(40), primary_key=True)
-    name: Mapped[str] = mapped_column(String(80), unique=True)
-    document: Mapped[str] = mapped_column(Text)
-    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
-
-
-class _Species(_Base):
-    __tablename__ = "species"
-
-    name: Mapped[str] = mapped_column(String(80), primary_key=True)
-    document: Mapped[str] = mapped_column(Text)
-
-
-class _Mark(_Base):
-    __tablename__ = "marks"
-
-    name: Mapped[str] = mapped_column(String(40), primary_key=True)
-    value: Mapped[str] = mapped_column(String(200))
 
 
 class MissingError(LookupError):
@@ -117,7 +81,7 @@ class Store:
             The database cannot be used.
         """
         with self._session() as session:
-            for table in _Base.metadata.sorted_tables:
+            for table in Base.metadata.sorted_tables:
                 session.execute(CreateTable(table, if_not_exists=True))
         self.set_mark(_EDITION, _handle())
 
@@ -138,7 +102,7 @@ class Store:
     def edition(self) -> str:
         """A word that is another one after every change of a climate or of a species of the maker's own."""
         with self._session() as session:
-            return session.scalars(select(_Mark.value).where(_Mark.name == _EDITION)).one()
+            return session.scalars(select(MarkRow.value).where(MarkRow.name == _EDITION)).one()
 
     # pieces
 
@@ -146,7 +110,7 @@ class Store:
         """Every piece that is not deleted, the last changed first."""
         with self._session() as session:
             found = session.scalars(
-                select(_Piece).where(_Piece.deleted.is_(None)).order_by(_Piece.changed.desc(), _Piece.id)
+                select(PieceRow).where(PieceRow.deleted.is_(None)).order_by(PieceRow.changed.desc(), PieceRow.id)
             )
             return [_kept(row) for row in found]
 
@@ -159,12 +123,12 @@ class Store:
             No such piece.
         """
         with self._session() as session:
-            return _kept(_get(session, _Piece, id))
+            return _kept(_get(session, PieceRow, id))
 
     def add_piece(self, name: str, document: str) -> Kept:
         """Keep a new piece."""
         with self._session() as session:
-            row = _Piece(id=_handle(), name=name, document=document, revision=1, changed=_now(), deleted=None)
+            row = PieceRow(id=_handle(), name=name, document=document, revision=1, changed=_now(), deleted=None)
             session.add(row)
             return _kept(row)
 
@@ -180,12 +144,12 @@ class Store:
         """
         with self._session() as session:
             statement = (
-                update(_Piece)
-                .where(_Piece.id == id, _Piece.revision == revision, _Piece.deleted.is_(None))
+                update(PieceRow)
+                .where(PieceRow.id == id, PieceRow.revision == revision, PieceRow.deleted.is_(None))
                 .values(name=name, document=document, revision=revision + 1, changed=_now())
             )
             changed = session.execute(statement).rowcount  # type: ignore[attr-defined]
-            row = _get(session, _Piece, id)
+            row = _get(session, PieceRow, id)
             if row.deleted is not None:
                 raise MissingError(id)
             if not changed:
@@ -218,7 +182,7 @@ class Store:
             No such piece.
         """
         with self._session() as session:
-            _get(session, _Piece, id).deleted = _now()
+            _get(session, PieceRow, id).deleted = _now()
 
     def restore_piece(self, id: str) -> None:
         """Bring a deleted piece back.
@@ -229,14 +193,14 @@ class Store:
             No such piece.
         """
         with self._session() as session:
-            _get(session, _Piece, id).deleted = None
+            _get(session, PieceRow, id).deleted = None
 
     # climates
 
     def climates(self) -> list[Kept]:
         """Every named climate, by name."""
         with self._session() as session:
-            return [_kept(row) for row in session.scalars(select(_Climate).order_by(_Climate.name))]
+            return [_kept(row) for row in session.scalars(select(ClimateRow).order_by(ClimateRow.name))]
 
     def climate(self, id: str) -> Kept:
         """A named climate.
@@ -247,7 +211,7 @@ class Store:
             No such climate.
         """
         with self._session() as session:
-            return _kept(_get(session, _Climate, id))
+            return _kept(_get(session, ClimateRow, id))
 
     def save_climate(self, name: str, document: str, id: str | None = None) -> Kept:
         """Keep a new climate, or an old one's new name and text.
@@ -261,7 +225,7 @@ class Store:
         """
         try:
             with self._session() as session:
-                row = _Climate(id=_handle()) if id is None else _get(session, _Climate, id)
+                row = ClimateRow(id=_handle()) if id is None else _get(session, ClimateRow, id)
                 row.name, row.document, row.changed = name, document, _now()
                 session.add(row)
                 session.flush()
@@ -271,7 +235,7 @@ class Store:
             raise TakenError(f"There is a climate named “{name}” already.") from None
 
     def delete_climate(self, id: str) -> Kept:
-        """Delete a climate and return what it was.
+        """Put a climate away and return what it was; `restore_climate` brings it back.
 
         Raises
         ------
@@ -282,20 +246,56 @@ class Store:
             row = _get(session, _Climate, id)
             kept = _kept(row)
             session.delete(row)
+            session.add(
+                _DeletedClimate(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
+            )
             _turn(session)
             return kept
+
+    def deleted_climate(self, id: str) -> Kept:
+        """A climate that was deleted and can still be brought back.
+
+        Raises
+        ------
+        MissingError
+            No such climate.
+        """
+        with self._session() as session:
+            return _kept(_get(session, _DeletedClimate, id))
+
+    def restore_climate(self, id: str, name: str | None = None) -> Kept:
+        """Bring a deleted climate back under its handle, and under another name where one is given.
+
+        Raises
+        ------
+        MissingError
+            No such climate was deleted.
+        TakenError
+            Another climate has this name by now.
+        """
+        gone = self.deleted_climate(id)
+        try:
+            with self._session() as session:
+                row = _Climate(id=id, name=name or gone.name, document=gone.document, changed=gone.changed)
+                session.add(row)
+                session.delete(_get(session, _DeletedClimate, id))
+                session.flush()
+                _turn(session)
+                return _kept(row)
+        except IntegrityError:
+            raise TakenError(f"There is a climate named “{name or gone.name}” already.") from None
 
     # species
 
     def species(self) -> list[tuple[str, str]]:
         """(name, document) of every species of the maker's own, by name."""
         with self._session() as session:
-            return [(row.name, row.document) for row in session.scalars(select(_Species).order_by(_Species.name))]
+            return [(row.name, row.document) for row in session.scalars(select(SpeciesRow).order_by(SpeciesRow.name))]
 
     def save_species(self, name: str, document: str) -> None:
         """Keep a species of the maker's own, over one of the same name."""
         with self._session() as session:
-            session.merge(_Species(name=name, document=document))
+            session.merge(SpeciesRow(name=name, document=document))
             _turn(session)
 
     def delete_species(self, name: str) -> str:
@@ -307,7 +307,7 @@ class Store:
             No such species.
         """
         with self._session() as session:
-            row = _get(session, _Species, name)
+            row = _get(session, SpeciesRow, name)
             document = str(row.document)
             session.delete(row)
             _turn(session)
@@ -318,14 +318,14 @@ class Store:
     def mark(self, name: str) -> str | None:
         """A small fact about the store itself, such as that the demo was laid out."""
         with self._session() as session:
-            row = session.get(_Mark, name)
+            row = session.get(MarkRow, name)
             return row.value if row else None
 
     def set_mark(self, name: str, value: str) -> bool:
         """Set a mark; False where it was set already."""
         try:
             with self._session() as session:
-                session.add(_Mark(name=name, value=value))
+                session.add(MarkRow(name=name, value=value))
             return True
         except IntegrityError:
             return False
@@ -349,7 +349,7 @@ def _engine(url: str) -> Engine:
 
 def _turn(session: Session) -> None:
     """Another edition from this change on."""
-    session.execute(update(_Mark).where(_Mark.name == _EDITION).values(value=_handle()))
+    session.execute(update(MarkRow).where(MarkRow.name == _EDITION).values(value=_handle()))
 
 
 def _unusable(error: DatabaseError) -> StorageError:
