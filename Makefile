@@ -38,7 +38,8 @@ test: check browser
 	$(BIN)/python -m pytest
 
 bench: setup-test
-	$(BIN)/python -m pytest tests/bench --benchmark-only
+	$(BIN)/python -m pytest -o python_files="bench_*.py" tests/bench --benchmark-only
+	$(BIN)/python tests/bench/measure.py
 
 # Needs uv; writes the pinned, hashed lists that everything else installs from.
 requirements:
