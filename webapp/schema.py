@@ -34,6 +34,18 @@ class ClimateRow(Base):
     changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
+class DeletedClimateRow(Base):
+    """A named climate that was deleted and can be brought back."""
+
+    __tablename__ = "deleted_climates"
+
+    id: Mapped[str] = mapped_column(String(40), primary_key=True)
+    name: Mapped[str] = mapped_column(String(80))
+    document: Mapped[str] = mapped_column(Text)
+    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    deleted: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+
+
 class SpeciesRow(Base):
     """A species of the maker's own."""
 
@@ -41,6 +53,18 @@ class SpeciesRow(Base):
 
     name: Mapped[str] = mapped_column(String(80), primary_key=True)
     document: Mapped[str] = mapped_column(Text)
+
+
+class TickRow(Base):
+    """A step of making that is done for a part or a frame of a piece."""
+
+    __tablename__ = "ticks"
+
+    piece: Mapped[str] = mapped_column(String(40), primary_key=True)
+    part: Mapped[str] = mapped_column(String(40), primary_key=True)
+    step: Mapped[str] = mapped_column(String(20), primary_key=True)
+    made: Mapped[str] = mapped_column(String(80))
+    ticked: Mapped[datetime] = mapped_column(DateTime(timezone=True))
 
 
 class MarkRow(Base):

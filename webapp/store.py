@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, event, select, update
+from sqlalchemy import Engine, create_engine, delete, event, select, update
 from sqlalchemy.exc import DatabaseError, IntegrityError
 from sqlalchemy.orm import Session, sessionmaker
 from sqlalchemy.schema import CreateTable
 
-from webapp.schema import Base, ClimateRow, MarkRow, PieceRow, SpeciesRow
+from webapp.schema import Base, ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
 BUSY = 30.0
 """How long a writer waits for another [s]."""
@@ -63,6 +63,16 @@ class Kept:
     revision: int
     changed: datetime
     deleted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A step of making that is done for a part or a frame; ``made`` is what it was made to."""
+
+    part: str
+    step: str
+    made: str
+    ticked: datetime
 
 
 class Store:
@@ -195,6 +205,27 @@ class Store:
         with self._session() as session:
             _get(session, PieceRow, id).deleted = None
 
+    # ticks
+
+    def ticks(self, piece: str) -> list[Tick]:
+        """What is ticked off of a piece; also of parts that it no longer has, which may be put back."""
+        with self._session() as session:
+            found = session.scalars(select(TickRow).where(TickRow.piece == piece).order_by(TickRow.part, TickRow.step))
+            return [Tick(row.part, row.step, row.made, row.ticked.replace(tzinfo=UTC)) for row in found]
+
+    def tick(self, piece: str, part: str, step: str, made: str) -> None:
+        """Tick a step off, anew where it was ticked already."""
+        try:
+            with self._session() as session:
+                session.merge(TickRow(piece=piece, part=part, step=step, made=made, ticked=_now()))
+        except IntegrityError:
+            return  # another request has just ticked it
+
+    def untick(self, piece: str, part: str, step: str) -> None:
+        """Take a tick back, if there is one."""
+        with self._session() as session:
+            session.execute(delete(TickRow).where(TickRow.piece == piece, TickRow.part == part, TickRow.step == step))
+
     # climates
 
     def climates(self) -> list[Kept]:
@@ -243,11 +274,11 @@ class Store:
             No such climate.
         """
         with self._session() as session:
-            row = _get(session, _Climate, id)
+            row = _get(session, ClimateRow, id)
             kept = _kept(row)
             session.delete(row)
             session.add(
-                _DeletedClimate(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
+                DeletedClimateRow(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
             )
             _turn(session)
             return kept
@@ -261,7 +292,7 @@ class Store:
             No such climate.
         """
         with self._session() as session:
-            return _kept(_get(session, _DeletedClimate, id))
+            return _kept(_get(session, DeletedClimateRow, id))
 
     def restore_climate(self, id: str, name: str | None = None) -> Kept:
         """Bring a deleted climate back under its handle, and under another name where one is given.
@@ -276,9 +307,9 @@ class Store:
         gone = self.deleted_climate(id)
         try:
             with self._session() as session:
-                row = _Climate(id=id, name=name or gone.name, document=gone.document, changed=gone.changed)
+                row = ClimateRow(id=id, name=name or gone.name, document=gone.document, changed=gone.changed)
                 session.add(row)
-                session.delete(_get(session, _DeletedClimate, id))
+                session.delete(_get(session, DeletedClimateRow, id))
                 session.flush()
                 _turn(session)
                 return _kept(row)
