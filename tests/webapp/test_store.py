@@ -163,6 +163,8 @@ def test_a_deleted_piece_is_not_saved_over(store: Store) -> None:
         lambda store: store.climate("nothing"),
         lambda store: store.save_climate("x", "x", "nothing"),
         lambda store: store.delete_climate("nothing"),
+        lambda store: store.deleted_climate("nothing"),
+        lambda store: store.restore_climate("nothing"),
         lambda store: store.delete_species("nothing"),
     ],
 )
@@ -191,6 +193,37 @@ def test_two_climates_cannot_have_one_name(store: Store) -> None:
     with pytest.raises(TakenError):
         store.save_climate("Attic", "three", other.id)
     assert [(one.name, one.document) for one in store.climates()] == [("Attic", "one"), ("Cellar", "two")]
+
+
+def test_a_deleted_climate_is_brought_back_as_it_was(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    store.delete_climate(kept.id)
+    gone = store.deleted_climate(kept.id)
+    assert (gone.name, gone.document, gone.deleted) == ("Attic", "dry", True)
+    with pytest.raises(MissingError):
+        store.climate(kept.id)
+    assert store.restore_climate(kept.id) == kept
+    assert store.climates() == [kept]
+    with pytest.raises(MissingError):
+        store.restore_climate(kept.id)
+
+
+def test_a_climate_can_be_deleted_and_brought_back_again_and_again(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    for _ in range(2):
+        store.delete_climate(kept.id)
+        assert store.restore_climate(kept.id) == kept
+
+
+def test_a_climate_whose_name_was_taken_meanwhile_is_brought_back_under_another(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    store.delete_climate(kept.id)
+    store.save_climate("Attic", "damp")
+    with pytest.raises(TakenError, match="Attic"):
+        store.restore_climate(kept.id)
+    assert store.deleted_climate(kept.id).document == "dry"
+    assert store.restore_climate(kept.id, "Loft").id == kept.id
+    assert [(one.name, one.document) for one in store.climates()] == [("Attic", "damp"), ("Loft", "dry")]
 
 
 def test_of_two_climates_kept_at_once_under_one_name_one_is_refused(store: Store) -> None:
@@ -222,12 +255,13 @@ def test_every_change_of_a_climate_or_species_makes_another_edition(store: Store
     for change in (
         lambda: store.save_climate("Attic", "two", climate.id),
         lambda: store.delete_climate(climate.id),
+        lambda: store.restore_climate(climate.id),
         lambda: store.save_species("Apple", "one"),
         lambda: store.delete_species("Apple"),
     ):
         change()
         editions.append(store.edition())
-    assert len(set(editions)) == 6
+    assert len(set(editions)) == 7
 
 
 def test_a_refused_change_makes_no_other_edition(store: Store) -> None:
