@@ -155,8 +155,6 @@ def _deeper(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
             text = f"Cut the groove {say(kept.groove)} deep: then this panel fits as it is."
             yield Remedy("deeper", kept, text, bench.season.now)
             return
-    if fit.least_groove <= fit.groove + _EXACT:
-        return
     least = say(fit.least_groove, direction="up")
     again = _sized(fit, bench)
     text = f"Cut the groove {say(again.groove)} deep (at least {least}) and the panel {_span(again, say)} wide."

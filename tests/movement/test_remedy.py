@@ -141,6 +141,14 @@ def test_two_narrower_panels() -> None:
     assert remedy.text == ("Make two narrower panels with a muntin between them: each up to 189.5 mm of sight width.")
 
 
+def test_as_many_narrower_panels_as_it_takes() -> None:
+    # 500 mm in the same groove: 500/189.5 = 2.6, so three of 166.7 mm
+    made = bench(WET_STOCK)
+    remedy = by_change(found_for(made, sight=500.0, groove=7.0), made)["divided"]
+    assert (remedy.panels, remedy.fit.sight_width) == (3, pytest.approx(500 / 3))
+    assert remedy.text.startswith("Make three narrower panels")
+
+
 def test_a_crowd_of_narrow_panels_is_no_advice() -> None:
     # 5.1 mm leaves 10.2 − 1.5 − 1.020202·8.5 = 0.0283 mm to move in: 1.4 mm of sight width
     made = bench(WET_STOCK)
@@ -169,11 +177,11 @@ def test_a_panel_that_came_too_narrow_cannot_be_planed() -> None:
 
 
 def test_a_loose_panel_too_narrow_for_a_deep_groove_is_pinned_in_it() -> None:
-    # in 12 mm it needs 320.1086 mm loose, 310.0581 mm centred
+    # in 12 mm it needs 320.1086 mm loose, 310.0581 mm centred; loose it would fit 10 mm, but 12 mm are cut
     made = bench(season.between(8.0, 6.0, 11.0))
-    named = by_change(found_for(made, "loose", groove=12.0, width=316.0), made)
+    named = by_change(found_for(made, "loose", groove=12.0, width=316.1), made)
     assert list(named) == ["recut", "pinned"]
-    assert (named["pinned"].fit.width, named["pinned"].fit.groove) == (316.0, 12.0)
+    assert (named["pinned"].fit.width, named["pinned"].fit.groove) == (316.1, 12.0)
     assert named["pinned"].text.endswith("then this groove is deep enough.")
 
 
