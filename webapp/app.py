@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, api_parts, api_stock, demo
+from webapp import api, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.pages import climate, gap, piece, pieces, species, stock
@@ -68,6 +68,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.include_router(api.router)
     app.include_router(api_stock.router)
     app.include_router(api_parts.router)
+    app.include_router(api_inverse.router)
     for page in PAGES:
         app.include_router(page.router, include_in_schema=False)
     app.add_exception_handler(RequestValidationError, _refused_request)
