@@ -1,56 +1,84 @@
 """Where everything stands in a drawing: numbers for the SVG templates, true to scale."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from movement.lengths import INCH, Unit
 from movement.parts.panel import PanelResult
 
 WIDTH = 360.0
-"""Width of a drawing's view box."""
-_LABEL = 44.0
-_ROW = 18.0
+"""Width of a drawing's view box; all places below are in its units."""
+_GROOVE = 110.0
+"""Most that a groove takes of the width."""
+_THICK = 52.0
+"""Most that an edge takes of a row's height."""
+_LEFT = 110.0
+"""Where the groove's bottom stands; the stile is drawn from the left end to there."""
+_RIM = 12.0
+"""The stile's wood above and below the groove; only a hint of it, not to scale."""
+_TITLE = 26.0
+_DIMENSIONS = 30.0
+_FOOT = 34.0
+_MARGIN = 10.0
+_BARS: dict[Unit, tuple[float, ...]] = {
+    "mm": (50.0, 20.0, 10.0, 5.0, 2.0, 1.0),
+    "in": (2 * INCH, INCH, INCH / 2, INCH / 4, INCH / 8, INCH / 16),
+}
+
+Say = Callable[[float], str]
+"""Writes a length [mm] in the page's unit."""
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeRow:
-    """One state of an edge in its groove: today, driest, wettest. Lengths in mm, places in view-box units."""
+    """One state of an edge in its groove, with its gap and engagement [mm].
+
+    ``edge`` is where the panel's edge stands, ``slid`` where it stands once a loose panel has slid into the other
+    groove, as far as it has the room to.
+    """
 
     name: str
+    moisture: float | None
     gap: float
     engagement: float
     top: float
     edge: float
-    gap_right: float
+    slid: float | None = None
+
+    def trouble(self, say: Say) -> str:
+        """What is wrong with this state; empty where the edge sits in its groove."""
+        if self.gap < 0:
+            return f"{say(-self.gap)} too wide"
+        return f"{say(-self.engagement)} out of the groove" if self.engagement < 0 else ""
 
     @property
-    def state(self) -> str:
-        """What the edge does: it holds, binds on the groove's bottom, or is out of the groove."""
-        if self.gap < 0:
-            return "binds"
-        return "out" if self.engagement < 0 else "holds"
+    def held(self) -> float:
+        """Where the engagement is measured from."""
+        return self.edge if self.slid is None else self.slid
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeDrawing:
-    """An edge in its groove three times, one below the other, at one scale for both directions."""
+    """An edge in its groove, one row for each state, at one scale for widths and thickness."""
 
     scale: float
     height: float
-    mouth: float
     bottom: float
+    mouth: float
     thick: float
-    slot: float
+    rim: float
     rows: tuple[EdgeRow, ...]
     bar: float
     words: str
 
     @property
-    def row_height(self) -> float:
-        """Height of a row's timber."""
-        return self.thick + 2 * _ROW
+    def is_loose(self) -> bool:
+        """Whether a dashed edge shows the panel slid over."""
+        return any(row.slid is not None for row in self.rows)
 
 
-def edge(result: PanelResult, tongue: float) -> EdgeDrawing:
-    """The moving edge of a panel in its groove.
+def edge(result: PanelResult, tongue: float, unit: Unit, say: Say) -> EdgeDrawing:
+    """The moving edge of a panel in its groove today, driest and wettest; the fixed edge where there is one.
 
     Parameters
     ----------
@@ -58,24 +86,45 @@ def edge(result: PanelResult, tongue: float) -> EdgeDrawing:
         The panel, sized.
     tongue : float
         Thickness of the panel's edge [mm].
+    unit : {"mm", "in"}
+        The unit of the scale bar.
+    say : callable
+        Writes a length [mm] in that unit.
     """
     groove = result.groove_depth_mm
-    behind, ahead = max(5.0, 0.35 * groove), max(8.0, 0.6 * groove)
-    scale = WIDTH / (behind + groove + ahead)
-    thick = min(tongue * scale, 90.0)
-    bottom, mouth = behind * scale, (behind + groove) * scale
-    states = (
-        ("Today", result.gap_now_mm, result.engagement_now_mm),
-        ("Driest", result.gap_dry_mm, result.engagement_dry_mm),
-        ("Wettest", result.gap_wet_mm, result.engagement_wet_mm),
+    states: list[tuple[str, float | None, float, float]] = [
+        ("Today", result.moisture_now_pct, result.gap_now_mm, result.engagement_now_mm),
+        ("Driest", result.moisture_dry_pct, result.gap_dry_mm, result.engagement_dry_mm),
+        ("Wettest", result.moisture_wet_pct, result.gap_wet_mm, result.engagement_wet_mm),
+    ]
+    fixed = result.fixed_engagement_mm
+    if fixed is not None:
+        states.append(("Fixed edge, all year", None, groove - fixed, fixed))
+    overlap = max(0.0, *(-gap for _, _, gap, _ in states))
+    apart = max(0.0, *(-held for _, _, _, held in states))
+    scale = min(
+        _GROOVE / groove,
+        _THICK / tongue,
+        (_LEFT - _MARGIN) / overlap if overlap else _GROOVE,
+        (WIDTH - _LEFT - _MARGIN) / (groove + apart),
     )
-    pitch = thick + 2 * _ROW + _LABEL
+    thick, mouth = tongue * scale, _LEFT + groove * scale
+    pitch = _TITLE + thick + 2 * _RIM + _DIMENSIONS
+    is_loose = result.hold == "loose"
     rows = tuple(
-        EdgeRow(name, gap, held, index * pitch + _LABEL, bottom + max(gap, -behind * 0.8) * scale, bottom + gap * scale)
-        for index, (name, gap, held) in enumerate(states)
+        EdgeRow(
+            name,
+            moisture,
+            gap,
+            held,
+            index * pitch + _TITLE,
+            _LEFT + gap * scale,
+            mouth - held * scale if is_loose and gap >= 0 else None,
+        )
+        for index, (name, moisture, gap, held) in enumerate(states)
     )
-    bar = next((step for step in (20.0, 10.0, 5.0, 2.0) if step * scale <= WIDTH / 3), 1.0)
+    bar = next((length for length in _BARS[unit] if length * scale <= WIDTH / 3), _BARS[unit][-1])
     words = "; ".join(
-        f"{row.name.lower()} the gap is {row.gap:.1f} mm and {row.engagement:.1f} mm is engaged" for row in rows
+        f"{row.name}: {row.trouble(say) or f'gap {say(row.gap)}, engaged {say(row.engagement)}'}" for row in rows
     )
-    return EdgeDrawing(scale, 3 * pitch + 34, mouth, bottom, thick, thick, rows, bar, words)
+    return EdgeDrawing(scale, len(rows) * pitch + _FOOT, _LEFT, mouth, thick, _RIM, rows, bar, words)
