@@ -58,6 +58,22 @@ def client(app: FastAPI, portal: BlockingPortal) -> Iterator[Client]:
     client.close()
 
 
+@pytest.fixture(scope="session")
+def still_app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FastAPI]:
+    """An app that all tests share which keep nothing in it."""
+    app = create_app(Settings(data=tmp_path_factory.mktemp("still"), database_url=""))
+    yield app
+    app.state.store.close()
+
+
+@pytest.fixture
+def still(still_app: FastAPI, portal: BlockingPortal) -> Iterator[Client]:
+    """A client of the shared app, for tests that keep nothing in it."""
+    client = Client(still_app, portal)
+    yield client
+    client.close()
+
+
 @pytest.fixture
 def fragment() -> dict[str, str]:
     """Headers of a request for a part of a page."""

@@ -8,32 +8,20 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from movement import lengths
-from movement.fits.panel import HOLDS
-from movement.lengths import Unit
+from movement.errors import RangeError
+from movement.lengths import Direction, Unit
 from movement.parts import panel
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
-from webapp import drawings, years
+from webapp import drawings, panel_fields, years
 from webapp.drawings import EdgeDrawing
-from webapp.forms import Form, Spec, bind, with_options
+from webapp.forms import Form, Option, bind
 from webapp.library import all_species, chosen_species
-from webapp.render import Link, render, switch, unit_of
+from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 
 router = APIRouter()
-
-_IN = {
-    "sight_width": '12"',
-    "least_engagement": '5/32"',
-    "least_gap": '1/32"',
-    "making_tolerance": '1/64"',
-    "tongue_thickness": '1/4"',
-    "end_play": '1/32"',
-    "cutter_step": '1/32"',
-    "width_step": str(lengths.STEPS["in"][1]),
-}
-
 
 _FOLDED = (
     "groove_depth",
@@ -53,152 +41,57 @@ _TONGUE = 6.0
 """Thickness of the edge where none is given [mm]; only for the drawing."""
 
 
-def _specs(unit: Unit) -> tuple[Spec, ...]:
-    specs = (
-        Spec("species", "Species", "species", default="Cherry, black", hint="Any part of a common or botanical name."),
-        Spec(
-            "ring_angle",
-            "Ring angle",
-            "number",
-            "ring_angle_deg",
-            "0",
-            "Between the growth rings and the wide face, seen on the end grain: 0 flat-sawn, 45 rift, 90 quarter-sawn.",
-            "°",
-        ),
-        Spec(
-            "sight_width",
-            "Sight width",
-            "length",
-            "sight_width_mm",
-            "300",
-            "Across the grain, between the frame's inner edges.",
-        ),
-        Spec(
-            "sight_height",
-            "Sight height",
-            "length",
-            "sight_height_mm",
-            "",
-            "Along the grain; leave blank if you only want the width.",
-        ),
-        Spec(
-            "moisture_now",
-            "Moisture of the panel today",
-            "number",
-            "moisture_now_pct",
-            "8",
-            "Meter reading, corrected.",
-            "%",
-        ),
-        Spec(
-            "hold",
-            "How the panel is kept",
-            "choice",
-            default="centred",
-            hint="Centred: pinned at mid-width or on spacers. Loose: free to slide. One edge: fixed along one edge.",
-            options=tuple((hold, hold.capitalize()) for hold in HOLDS),
-        ),
-        Spec(
-            "groove_depth",
-            "Groove depth",
-            "length",
-            "groove_depth_mm",
-            "",
-            "Leave blank to be told the shallowest that works.",
-        ),
-        Spec(
-            "panel_width",
-            "Panel width today",
-            "length",
-            "panel_width_mm",
-            "",
-            "Leave blank to be told; fill in to check a panel that is made.",
-        ),
-        Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm", "1"),
-        Spec(
-            "cutter_depths",
-            "Or only these depths",
-            "lengths",
-            "cutter_depths_mm",
-            "",
-            "Parted by semicolons, if your cutters make only certain depths.",
-        ),
-        Spec(
-            "least_engagement",
-            "Least engagement",
-            "length",
-            "least_engagement_mm",
-            "4",
-            "Kept at each edge in the driest season. About 3 mm (1/8 in) is common practice, no source.",
-        ),
-        Spec("least_gap", "Least gap", "length", "least_gap_mm", "0.5", "Left at each edge in the wettest season."),
-        Spec(
-            "making_tolerance",
-            "Making tolerance",
-            "length",
-            "making_tolerance_mm",
-            "0.5",
-            "How far off the panel's width may come, either way.",
-        ),
-        Spec(
-            "fixed_engagement",
-            "Engagement of the fixed edge",
-            "length",
-            "fixed_engagement_mm",
-            "",
-            "Only for hold “one edge”; blank is the least engagement.",
-        ),
-        Spec(
-            "tongue_thickness",
-            "Thickness of the panel's edge",
-            "length",
-            "tongue_thickness_mm",
-            "6",
-            "What sits in the groove: it swells too.",
-        ),
-        Spec("end_play", "End play", "length", "end_play_mm", "1", "Room at each end, along the grain."),
-        Spec(
-            "width_step",
-            "Round the width to",
-            "choice",
-            "width_step",
-            "0.5",
-            options=tuple((f"{step:.12g}", lengths.step_label(step, unit)) for step in lengths.STEPS[unit]),
-        ),
-    )
-    if unit == "mm":
-        return specs
-    defaults = _IN | {"width_step": f"{lengths.STEPS['in'][1]:.12g}"}
-    return tuple(
-        Spec(
-            one.name, one.label, one.kind, one.key, defaults.get(one.name, one.default), one.hint, one.unit, one.options
-        )
-        for one in specs
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class GapPage:
     """The context of gap.html. ``result`` and ``drawing`` are None where something was refused."""
 
     form: Form
     unit: Unit
+    species: Sequence[Option] = ()
     year: AnyClimate | None = None
     result: PanelResult | None = None
     drawing: EdgeDrawing | None = None
     notes: Sequence[str] = ()
 
-    def say(self, length: float) -> str:
+    def say(self, length: float, direction: Direction = "nearest") -> str:
         """A length in the page's unit, to 0.1 mm or 1/64 in."""
-        return lengths.show(length, self.unit, lengths.STEPS[self.unit][0])
+        return lengths.show(length, self.unit, self._step, direction)
 
-    def say_signed(self, length: float) -> str:
+    def say_signed(self, length: float, direction: Direction = "nearest") -> str:
         """A length with its sign."""
-        return lengths.show_signed(length, self.unit, lengths.STEPS[self.unit][0])
+        return lengths.show_signed(length, self.unit, self._step, direction)
 
     def say_fine(self, length: float) -> str:
         """A small length, as a decimal in either unit."""
         return f"{length:.2f} mm" if self.unit == "mm" else f'{length / lengths.INCH:.3f}"'
+
+    @property
+    def width(self) -> str:
+        """The panel's width, finer than the page's step where rounding to that would leave the allowed range."""
+        result = self.result
+        if result is None:
+            return ""
+        shown = float(lengths.round_to(result.panel_width_mm, self._step))
+        is_kept = result.panel_width_min_mm <= shown <= result.panel_width_max_mm
+        return self.say(shown) if is_kept or not result.fits else self.say_fine(result.panel_width_mm)
+
+    @property
+    def width_remark(self) -> str:
+        """The widths that work."""
+        result = self.result
+        if result is None:
+            return ""
+        low, high = result.panel_width_min_mm, result.panel_width_max_mm
+        if low > high:
+            return "no width works in this groove; this one comes nearest"
+        least, most = self.say(low, "up"), self.say(high, "down")
+        if float(lengths.round_to(low, self._step, "up")) > float(lengths.round_to(high, self._step, "down")):
+            least, most = self.say_fine(low), self.say_fine(high)
+        return f"only {least} works" if least == most else f"{least} to {most} works"
+
+    @property
+    def _step(self) -> float:
+        return lengths.STEPS[self.unit][0]
 
     @property
     def year_shown(self) -> Sequence[str]:
@@ -244,15 +137,13 @@ class GapPage:
     @property
     def edge_name(self) -> str:
         """The drawing's heading."""
-        if self._hold == "loose":
-            return "An edge in its groove (engaged: the panel slid to the other side)"
         return "The moving edge in its groove" if self._hold == "one edge" else "Each edge in its groove"
 
     @property
     def sentence(self) -> str:
-        """The bias in words."""
+        """The bias in words; nothing where there is no fit to set."""
         result = self.result
-        if result is None:
+        if result is None or not result.fits:
             return ""
         now, mid = f"{result.moisture_now_pct:.1f} %", f"{result.moisture_mid_pct:.1f} %"
         if result.bias == "neutral":
@@ -282,10 +173,10 @@ class GapPage:
     def status(self) -> str:
         """One line for a screen reader after a change."""
         if self.result is None:
-            return f"{len(self.form.errors)} entries need another look."
+            count = len(self.form.errors)
+            return "One entry needs another look." if count == 1 else f"{count} entries need another look."
         fits = "It fits" if self.result.fits else "It does not fit"
-        groove, width = self.say(self.result.groove_depth_mm), self.say(self.result.panel_width_mm)
-        return f"{fits}: groove {groove}, panel {width} wide."
+        return f"{fits}: groove {self.say(self.result.groove_depth_mm)}, panel {self.width} wide."
 
     @property
     def _hold(self) -> str:
@@ -295,29 +186,37 @@ class GapPage:
 @router.get("/")
 def show(request: Request) -> Response:
     """The page, or its sheet, for the address's question."""
-    unit = unit_of(request)
     store: Store = request.app.state.store
-    page = answer(request.query_params, unit, store)
-    links: Sequence[Link] = switch(request, unit, page.form)
+    unit = unit_of(request)
+    return recall(request, unit, store.edition(), lambda: _answered(request, unit, store))
+
+
+def _answered(request: Request, unit: Unit, store: Store) -> Response:
+    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
+    page = answer(request.query_params, unit, store, species)
+    links = switch(request, unit, page.form, but=("width_step",))
     return render(request, "gap.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 
-def answer(query: Mapping[str, str], unit: Unit, store: Store) -> GapPage:
+def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()) -> GapPage:
     """Read the question, size the panel."""
-    species = [(one.name, one.botanical_name) for one in all_species(store)]
-    specs = [with_options(one, species) if one.kind == "species" else one for one in _specs(unit)]
-    form = bind([*specs, *years.specs(store)], query, unit)
-    form.check(PanelRequest)
-    species_named = chosen_species(store, str(form.values["species"] or ""))
-    form.build(StockFields, species=species_named)
+    form = bind([*panel_fields.specs(unit), *years.specs(store)], query, unit)
+    form.check(PanelRequest, "climate")
+    chosen = chosen_species(store, str(form.values["species"] or ""))
+    form.build(StockFields, species=chosen, ring_angle_deg=0.0)
     year = years.build(form, store)
-    request = None
-    if year is not None and form.ok:
-        step = float(str(form.values["width_step"]))
-        request = form.build(PanelRequest, climate=year, species=species_named, width_step_mm=step)
-    if request is None or year is None:
-        return GapPage(form, unit, year)
-    bench = request.bench(say=partial(lengths.show, unit=unit, step=lengths.STEPS[unit][0]))
-    result = panel.result(request, request.hold, request.groove_depth_mm, bench)
-    drawing = drawings.edge(result, request.tongue_thickness_mm or _TONGUE)
-    return GapPage(form, unit, year, result, drawing, (*bench.wood.species.notes, *year.year().notes))
+    if year is None or not form.ok:
+        return GapPage(form, unit, species, year)
+    step = float(str(form.values["width_step"]))
+    request = form.build(PanelRequest, climate=year, species=chosen, width_step_mm=step)
+    if request is None:
+        return GapPage(form, unit, species, year)
+    say = partial(lengths.show, unit=unit, step=lengths.STEPS[unit][0])
+    bench = request.bench(say=say)
+    try:
+        result = panel.result(request, request.hold, request.groove_depth_mm, bench)
+    except RangeError as error:
+        form.refuse_range(error, PanelRequest)
+        return GapPage(form, unit, species, year)
+    drawing = drawings.edge(result, request.tongue_thickness_mm or _TONGUE, unit, say)
+    return GapPage(form, unit, species, year, result, drawing, (*bench.wood.species.notes, *year.year().notes))
