@@ -47,7 +47,7 @@ BODY_REFUSALS: dict[int | str, dict[str, Any]] = {
     403: {"model": Refused, "description": "A browser sent the request for another site"},
     413: {"model": Refused, "description": "The body is too large"},
 }
-"""What a route that takes a body may answer besides."""
+"""What a route that takes a body may answer besides; `describe` puts it into the document for every such route."""
 
 
 def strict(annotation: Any) -> BeforeValidator:
@@ -72,10 +72,21 @@ def refused(refusals: Sequence[Refusal], status: int = 422, headers: Mapping[str
 
 
 def describe(app: FastAPI) -> dict[str, Any]:
-    """The OpenAPI document. It adds what pydantic leaves out: the key that tells a description's kind is needed."""
+    """The OpenAPI document.
+
+    It adds what is left out of it by itself: the key that tells a description's kind is needed, and a route that takes a
+    body may refuse it before it is looked into.
+    """
     if app.openapi_schema is None:
-        app.openapi_schema = FastAPI.openapi(app)
-        _need_kinds(app.openapi_schema, app.openapi_schema["components"]["schemas"])
+        document = FastAPI.openapi(app)
+        _need_kinds(document, document["components"]["schemas"])
+        for operation in (one for path in document["paths"].values() for one in path.values()):
+            if "requestBody" in operation:
+                answer = {"schema": {"$ref": f"#/components/schemas/{Refused.__name__}"}}
+                for status, refusal in BODY_REFUSALS.items():
+                    told = {"description": refusal["description"], "content": {"application/json": answer}}
+                    operation["responses"].setdefault(str(status), told)
+        app.openapi_schema = document
     return app.openapi_schema
 
 
@@ -197,7 +208,7 @@ class ClimateBody(RootModel[AnyClimate]):
     """One of the ways to describe a year's air; ``kind`` tells which."""
 
 
-@router.post("/climate", responses=BODY_REFUSALS)
+@router.post("/climate")
 async def climate(chosen: Annotated[ClimateBody, strict(ClimateBody)]) -> Year:
     """Twelve months of air from a range, from months, from a place or from two moisture contents."""
     year = chosen.root.year()
@@ -212,7 +223,7 @@ async def climate(chosen: Annotated[ClimateBody, strict(ClimateBody)]) -> Year:
     )
 
 
-@router.post("/panel", responses=BODY_REFUSALS)
+@router.post("/panel")
 async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> PanelResult:
     """Size a panel, or check one."""
     return panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
@@ -228,7 +239,7 @@ class GapTable(BaseModel):
 @router.post(
     "/piece",
     response_model=GapTable,
-    responses={**BODY_REFUSALS, 200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
+    responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
 )
 def piece_table(asked: Annotated[Piece, strict(Piece)], request: Request) -> Response | GapTable:
     """A piece file's gap table: rows as JSON, or the CSV file where text/csv is what is accepted."""

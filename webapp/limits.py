@@ -22,6 +22,7 @@ _KEYS = {
     "moisture content today": ("moisture_now_pct",),
     "driest moisture content": ("dry_pct", "moisture_dry_pct"),
     "wettest moisture content": ("wet_pct", "moisture_wet_pct"),
+    "moisture content": ("wet_pct",),
     "moisture content in the dry season": ("dry",),
     "heating temperature": ("heating_c",),
     "cooling temperature": ("cooling_c",),
@@ -147,10 +148,13 @@ class Schema:
             if step in tags:
                 node = tags[step]
                 continue
+            labelled = self._labelled(node)
+            if labelled:
+                node = {"anyOf": labelled}
+                continue
             leaves = list(self.leaves(node))
             below = [found for leaf in leaves if (found := _below(leaf, step)) is not None]
-            is_key = below or len(leaves) < 2 or (unknown and index == len(loc) - 1)
-            if is_key:
+            if below or len(leaves) < 2 or (unknown and index == len(loc) - 1):
                 keys.append(str(step))
                 node = {"anyOf": below} if below else None
         return Place(self, ".".join(keys), node)
@@ -178,6 +182,15 @@ class Schema:
         for branch in node.get("anyOf", ()):
             found |= self._tags(branch)
         return found
+
+    def _labelled(self, node: Node | None) -> list[Node]:
+        """The branches of a union that errors call by a label, which the schema does not tell."""
+        if node is None:
+            return []
+        node = self._resolved(node)
+        if "oneOf" in node and "discriminator" not in node:
+            return list(node["oneOf"])
+        return [found for branch in node.get("anyOf", ()) for found in self._labelled(branch)]
 
     def _resolved(self, node: Node) -> Node:
         while "$ref" in node:

@@ -1,0 +1,94 @@
+"""The OpenAPI document: complete, truthful, and kept to by every route when requests are made up from it."""
+
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, settings
+from schemathesis.checks import CHECKS
+from schemathesis.config import SchemathesisConfig
+
+from webapp.app import create_app
+from webapp.settings import Settings
+
+ADDRESS = "/api/v1/openapi.json"
+UNTOLD = "positive_data_acceptance"
+"""A schema cannot tell that the wettest is not drier than the driest, or which species there are: such a request agrees
+with the schema and is refused all the same."""
+
+
+@pytest.fixture
+def document(still: Any) -> Any:
+    return still.get(ADDRESS).json()
+
+
+def operations(document: Any) -> list[tuple[str, str, Any]]:
+    return [(path, method, one) for path, item in document["paths"].items() for method, one in item.items()]
+
+
+def test_the_document_is_served(document: Any) -> None:
+    assert document["openapi"].startswith("3.1")
+    assert {"/api/v1/emc", "/api/v1/species", "/api/v1/climate", "/api/v1/panel", "/api/v1/piece"} <= set(
+        document["paths"]
+    )
+
+
+def test_only_the_api_is_in_it(document: Any) -> None:
+    assert all(path.startswith("/api/v1/") for path in document["paths"])
+
+
+def test_every_route_tells_what_it_does_and_how_it_refuses(document: Any) -> None:
+    for path, method, operation in operations(document):
+        assert operation["description"], path
+        refusal = operation["responses"]["422"]["content"]["application/json"]["schema"]
+        assert refusal == {"$ref": "#/components/schemas/Refused"}, path
+        if method == "post":
+            assert {"400", "403", "413"} <= set(operation["responses"]), path
+
+
+def test_every_number_tells_its_unit(document: Any) -> None:
+    for name in ("PanelRequest", "AirState", "RoomFields", "MoistureClimate"):
+        for key, field in document["components"]["schemas"][name]["properties"].items():
+            parts = [field, *field.get("anyOf", ())]
+            if any(part.get("type") == "number" for part in parts):
+                assert any("unit" in part for part in parts), f"{name}.{key}"
+
+
+def test_a_description_s_kind_is_needed(document: Any) -> None:
+    for name in ("RangeClimate", "MonthsClimate", "PlaceClimate", "MoistureClimate"):
+        assert "kind" in document["components"]["schemas"][name]["required"]
+
+
+def test_every_reference_leads_somewhere(document: Any) -> None:
+    def references(node: Any) -> Any:
+        for key, value in node.items() if isinstance(node, dict) else enumerate(node):
+            if key == "$ref":
+                yield value
+            elif isinstance(value, dict | list):
+                yield from references(value)
+
+    found = set(references(document))
+    assert found
+    for reference in found:
+        assert reference.rpartition("/")[2] in document["components"]["schemas"]
+
+
+def test_the_csv_of_a_piece_is_told(document: Any) -> None:
+    assert "text/csv" in document["paths"]["/api/v1/piece"]["post"]["responses"]["200"]["content"]
+
+
+def _schema() -> Any:
+    app = create_app(Settings(data=Path(tempfile.mkdtemp()), database_url=""))
+    config = SchemathesisConfig.from_dict({"phases": {"coverage": {"enabled": False}, "examples": {"enabled": False}}})
+    return schemathesis.openapi.from_asgi(ADDRESS, app, config=config)
+
+
+schema = _schema()
+
+
+@schema.parametrize()
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+def test_every_route_keeps_to_the_document(case: Any) -> None:
+    case.call_and_validate(excluded_checks=[check for check in CHECKS.get_all() if check.__name__ == UNTOLD])
