@@ -68,6 +68,8 @@ class Climate:
         The driest and the wettest moisture content of the year [% MC].
     notes, sources : tuple of str
         What the reader must know, and where the numbers come from.
+    daily : ndarray, shape (365,), or None
+        Equilibrium moisture content of each day, of a climate that was recorded [% MC].
     """
 
     temperature: Floats
@@ -77,6 +79,7 @@ class Climate:
     wet: float
     notes: tuple[str, ...] = ()
     sources: tuple[str, ...] = (SOURCE_EMC,)
+    daily: Floats | None = None
 
     @property
     def mid(self) -> float:

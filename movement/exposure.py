@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from movement import journey as journeys
 from movement import lag
 from movement import season as seasons
 from movement.climate import Climate
 from movement.journey import Journey
-from movement.lag import Section
+from movement.lag import Band, Section
 from movement.season import Season
 
 Following = Literal["equilibrium", "lagged"]
@@ -52,3 +53,20 @@ class Exposure:
         if self.section is not None:
             return lag.season(now, self.climate, self.section)
         return seasons.season(now, self.climate)
+
+    def band(self, now: float) -> Band:
+        """The part's moisture over time: since assembly on a journey, else through the year that it repeats.
+
+        Raises
+        ------
+        RangeError
+            Moisture today out of range.
+        """
+        if self.section is not None:
+            return (
+                lag.year(self.climate, self.section)
+                if self.journey is None
+                else lag.along(now, self.journey, self.section)[1]
+            )
+        air = journeys.year(self.climate) if self.journey is None else self.journey.path()
+        return Band(air.times, air.moisture, air.moisture, air.moisture, air.moisture)

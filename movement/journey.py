@@ -1,5 +1,6 @@
 """Where a piece goes from the day it is assembled: shop, store, van, home; and the air it meets on the way."""
 
+from calendar import isleap
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -10,11 +11,27 @@ from movement.climate import Climate
 from movement.errors import RangeError
 
 YEAR = 365.0
-"""Days of the year that a climate repeats."""
+"""Days of the year that a climate repeats; 29 February is taken as a day between the 28th and 1 March."""
 SETTLING_YEARS = 3
-"""Years at the last place over which a part is followed; by then all but very thick or sealed parts repeat."""
+"""Years at the last place over which a part is followed; after them it is between where it was and what repeats."""
 MOST_STAYS = 20
+STEP = YEAR / 96
+"""Longest step of a path [days]: a yearly swing's highest point is met to 0.03 % of the swing."""
+FIRST_STEPS = np.geomspace(0.01, 20.0, 42)
+"""Days after a move at which a path is told too, each a fifth later than the last: a part then changes quickly."""
 _MONTH_MIDDLES = np.array([15.5, 45.0, 74.5, 105.0, 135.5, 166.0, 196.5, 227.5, 258.0, 288.5, 319.0, 349.5])
+_LEAP_DAY = 59
+_WEEK = np.full(7, 1 / 7)
+_FLAT = 1e-6
+"""Range of a year below which only dry and wet tell of a swing [% MC]: it is then a cosine."""
+
+
+class JourneyError(ValueError):
+    """Stays that do not follow one another; ``index`` is the one that begins too early."""
+
+    def __init__(self, index: int, message: str) -> None:
+        self.index = index
+        super().__init__(message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +66,9 @@ class Journey:
     Raises
     ------
     RangeError
-        Without a stay, with too many, or with stays that do not follow one another.
+        Without a stay, or with too many.
+    JourneyError
+        With stays that do not follow one another.
     """
 
     stays: tuple[Stay, ...]
@@ -57,15 +76,12 @@ class Journey:
     def __post_init__(self) -> None:
         if not 1 <= len(self.stays) <= MOST_STAYS:
             raise RangeError("number of stays", float(len(self.stays)), 1, MOST_STAYS)
-        for before, after in zip(self.stays, self.stays[1:], strict=False):
+        for index, (before, after) in enumerate(zip(self.stays, self.stays[1:], strict=False), start=1):
             if after.first <= before.first:
-                raise RangeError(
-                    f"first day at {after.name or 'the next place'}",
-                    after.first.isoformat(),
-                    None,
-                    None,
-                    "",
-                    f"after {before.first.isoformat()}, when {before.name or 'the stay before it'} begins",
+                raise JourneyError(
+                    index,
+                    f"The stay at {after.name or 'the next place'} begins on {after.first.isoformat()}; it must begin "
+                    f"after the one at {before.name or 'the place before it'} does, on {before.first.isoformat()}.",
                 )
 
     @property
@@ -75,15 +91,12 @@ class Journey:
 
     def path(self) -> Path:
         """The air's equilibrium moisture content from assembly through three years at the last place."""
-        times: list[Floats] = []
-        moisture: list[Floats] = []
-        for index, stay in enumerate(self.stays):
-            last = index + 1 == len(self.stays)
-            end = stay.first + timedelta(days=SETTLING_YEARS * YEAR) if last else self.stays[index + 1].first
-            days = stretch(stay.first, end)
-            times.append(days + (stay.first - self.assembled).days)
-            moisture.append(at(stay.climate, days + day_of_year(stay.first)))
-        return Path(np.concatenate(times), np.concatenate(moisture))
+        ends = [stay.first for stay in self.stays[1:]]
+        ends.append(self.stays[-1].first + timedelta(days=SETTLING_YEARS * YEAR))
+        parts = [_path(stay, end) for stay, end in zip(self.stays, ends, strict=True)]
+        begins = [(stay.first - self.assembled).days for stay in self.stays]
+        times = [part.times + begin for part, begin in zip(parts, begins, strict=True)]
+        return Path(np.concatenate(times), np.concatenate([part.moisture for part in parts]))
 
     def extremes(self) -> tuple[float, float]:
         """The driest and the wettest equilibrium moisture content on the way, the home's whole year included [% MC]."""
@@ -92,31 +105,48 @@ class Journey:
         return min(float(moisture.min()), home.dry), max(float(moisture.max()), home.wet)
 
 
-def day_of_year(day: date) -> float:
-    """Days since the year began; 29 February counts as 1 March."""
-    start = date(day.year, 1, 1)
-    days = (day - start).days
-    leap = day.year % 4 == 0 and (day.year % 100 != 0 or day.year % 400 == 0)
-    return float(days - (1 if leap and days > 59 else 0))
+def knots(climate: Climate) -> tuple[Floats, Floats]:
+    """The moisture content of the air through the year: the middles of the months or, recorded, the days.
 
+    It spans dry and wet exactly. For a record these are weeks' means, so seven days' means are followed; where days are
+    missing, the months', drawn apart as far as dry and wet are: a slow swing is followed more fully than a week's that
+    goes as far, so that is the safe way.
 
-def stretch(first: date, end: date) -> Floats:
-    """Days from first to end at which a path bends [days since first]: its ends and the middles of the months."""
-    length = float((end - first).days)
-    start = day_of_year(first)
-    years = np.arange(np.ceil((start + length) / YEAR) + 1)[:, None] * YEAR
-    middles = (years + _MONTH_MIDDLES[None, :]).ravel() - start
-    inside = middles[(middles > 0) & (middles < length)]
-    return np.concatenate([[0.0], inside, [length]])
+    Returns
+    -------
+    days, moisture : ndarray, shape (n,)
+        Day of the year, and the equilibrium moisture content then [% MC].
+    """
+    if climate.daily is None:
+        days, moisture = _MONTH_MIDDLES, climate.moisture
+    else:
+        days = np.arange(YEAR) + 0.5
+        moisture = np.convolve(np.concatenate([climate.daily[-3:], climate.daily, climate.daily[:3]]), _WEEK, "valid")
+    if np.ptp(moisture) < _FLAT:
+        moisture = -np.cos((days - days[0]) * 2 * np.pi / YEAR)
+    share = (moisture - moisture.min()) / np.ptp(moisture)
+    return days, climate.dry + share * (climate.wet - climate.dry)
 
 
 def at(climate: Climate, day: Floats) -> Floats:
-    """A climate's equilibrium moisture content on days of the year, straight between the middles of months [% MC]."""
-    wrapped = np.concatenate([_MONTH_MIDDLES[-1:] - YEAR, _MONTH_MIDDLES, _MONTH_MIDDLES[:1] + YEAR])
-    values = np.concatenate([climate.moisture[-1:], climate.moisture, climate.moisture[:1]])
-    return floats(np.interp(np.mod(day, YEAR), wrapped, values))
+    """The moisture content of a climate's air on days of the year, straight between its `knots` [% MC]."""
+    return floats(np.interp(day, *knots(climate), period=YEAR))
 
 
-def month_middles() -> Floats:
-    """Day of the year of the middle of each month, shape (12,)."""
-    return _MONTH_MIDDLES.copy()
+def year(climate: Climate) -> Path:
+    """The moisture content of a climate's air from one first of January to the next."""
+    days = np.unique(np.concatenate([knots(climate)[0], np.arange(0.0, YEAR, STEP), [YEAR]]))
+    return Path(days, at(climate, days))
+
+
+def _path(stay: Stay, end: date) -> Path:
+    """A stay's path, in days since it began: at its ends, at the climate's knots, and often enough between."""
+    days, moisture = knots(stay.climate)
+    years = range(stay.first.year - 1, end.year + 2)
+    begins = np.array([(date(year, 1, 1) - stay.first).days for year in years], dtype=np.float64)[:, None]
+    longer = np.array([isleap(year) for year in years])[:, None]
+    moments = (begins + days + (longer & (days >= _LEAP_DAY))).ravel()
+    length = float((end - stay.first).days)
+    times = np.unique(np.concatenate([moments, FIRST_STEPS, np.arange(0.0, length, STEP), [length]]))
+    times = times[(times >= 0) & (times <= length)]
+    return Path(times, floats(np.interp(times, moments, np.tile(moisture, len(years)))))

@@ -1,14 +1,16 @@
 """A part that follows the year late and damped: its mean moisture, with a range for what is not known."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from movement import course
+from movement import journey as journeys
 from movement.arrays import Floats
 from movement.climate import Climate
 from movement.errors import require_range
-from movement.journey import YEAR, Journey, at, month_middles
+from movement.journey import FIRST_STEPS, STEP, YEAR, Journey, Path, at
 from movement.season import MOISTURE, Season
 from movement.slab import DIFFUSION, FILM_BARE, FILM_LIMITS, THICKNESS
 
@@ -17,8 +19,9 @@ NOTE = (
     "coefficient; the wider result counts. A finish slows moisture and never stops it."
 )
 _DIFFUSIONS = np.array(list(DIFFUSION.values()))
-_STARTS = 12
+_STARTS = 36
 _YEARS = 3
+_KEPT = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,7 @@ class Band:
 
 
 def season(now: float, climate: Climate, section: Section) -> Season:
-    """The season of a lagged part assembled on a day that is not known: the extremes over twelve starting months.
+    """The season of a lagged part assembled on a day that is not known.
 
     Parameters
     ----------
@@ -79,22 +82,17 @@ def season(now: float, climate: Climate, section: Section) -> Season:
     ------
     RangeError
         Moisture today, or the year's, out of range.
+
+    Notes
+    -----
+    The driest and the wettest over every day of assembly, of which every tenth is taken: a thick part at the top of its
+    own swing that is assembled just before the damp months goes on rising and passes that swing. After three years its
+    way lies between where it is and the swing that repeats, which is taken in as well. Against every fifth day and a
+    point a day this is right to 0.02 % MC.
     """
     require_range("moisture content today", now, *MOISTURE, "%")
-    days = np.arange(_YEARS * 24 + 1) * YEAR / 24
-    starts = np.arange(_STARTS) * YEAR / _STARTS
-    air = at(climate, starts[:, None] + days)
-    found = course.follow(
-        days,
-        np.repeat(air, len(_DIFFUSIONS), axis=0),
-        section.thickness,
-        np.tile(_DIFFUSIONS, _STARTS),
-        section.film,
-        now,
-    ).mean
-    settled = year(climate, section)
-    dry, wet = min(found.min(), settled.low.min()), max(found.max(), settled.high.max())
-    return Season(now, float(dry), float(wet))
+    start, rest = _assembled(climate, section)
+    return _season(now, rest + now * start, year(climate, section))
 
 
 def along(now: float, journey: Journey, section: Section) -> tuple[Season, Band]:
@@ -106,18 +104,45 @@ def along(now: float, journey: Journey, section: Section) -> tuple[Season, Band]
         Moisture today, or the air's, out of range.
     """
     require_range("moisture content today", now, *MOISTURE, "%")
-    path = journey.path()
-    found = course.follow(path.times, path.moisture, section.thickness, _DIFFUSIONS, section.film, now).mean
-    settled = year(journey.stays[-1].climate, section)
-    band = Band(path.times, found.min(axis=0), found[1], found.max(axis=0), path.moisture)
-    dry, wet = min(found.min(), settled.low.min()), max(found.max(), settled.high.max())
-    return Season(now, float(dry), float(wet)), band
+    path, start, rest = _travelled(journey, section)
+    found = rest + now * start
+    return _season(now, found, year(journey.stays[-1].climate, section)), _band(path.times, found, path.moisture)
 
 
+@lru_cache(_KEPT)
 def year(climate: Climate, section: Section) -> Band:
-    """The year that a settled part repeats, at the middles of the months and between them."""
-    middles = month_middles()
-    days = np.sort(np.concatenate([middles, np.mod(middles + YEAR / 24, YEAR)]))
-    air = at(climate, days)
-    found = course.periodic(days, air, section.thickness, _DIFFUSIONS, section.film, YEAR).mean
-    return Band(days, found.min(axis=0), found[1], found.max(axis=0), air)
+    """The year that a settled part repeats, from one first of January to the next."""
+    air = journeys.year(climate)
+    found = course.periodic(air.times[:-1], air.moisture[:-1], section.thickness, _DIFFUSIONS, section.film, YEAR).mean
+    return _band(air.times, np.concatenate([found, found[:, :1]], axis=1), air.moisture)
+
+
+@lru_cache(_KEPT)
+def _assembled(climate: Climate, section: Section) -> tuple[Floats, Floats]:
+    """What is left of the moisture at the start [-], and what the air gave since [% MC], for every day of assembly."""
+    days = np.unique(np.concatenate([FIRST_STEPS, np.arange(0.0, _YEARS * YEAR + STEP, STEP)]))
+    starts = np.arange(_STARTS)[:, None, None] * YEAR / _STARTS
+    rest = course.follow(days, at(climate, starts + days), section.thickness, _DIFFUSIONS, section.film, 0.0).mean
+    return _kept(days, section), rest
+
+
+@lru_cache(_KEPT)
+def _travelled(journey: Journey, section: Section) -> tuple[Path, Floats, Floats]:
+    """The path of the air, and as of `_assembled` what is left and what the air gave along it."""
+    path = journey.path()
+    rest = course.follow(path.times, path.moisture, section.thickness, _DIFFUSIONS, section.film, 0.0).mean
+    return path, _kept(path.times, section), rest
+
+
+def _kept(times: Floats, section: Section) -> Floats:
+    """What is left after some days of the moisture at the start [-]."""
+    return course.follow(times, np.zeros_like(times), section.thickness, _DIFFUSIONS, section.film, 1.0).mean
+
+
+def _season(now: float, found: Floats, settled: Band) -> Season:
+    dry, wet = min(found.min(), settled.low.min()), max(found.max(), settled.high.max())
+    return Season(now, float(dry), float(wet))
+
+
+def _band(times: Floats, found: Floats, air: Floats) -> Band:
+    return Band(times, found.min(axis=0), found[1], found.max(axis=0), air)

@@ -166,6 +166,7 @@ class RecordClimate(_Year):
             self.wet_pct,
             tuple(self.notes),
             tuple(self.sources),
+            None if self.daily_moisture_pct is None else floats(self.daily_moisture_pct),
         )
 
 
