@@ -5,6 +5,7 @@ The spreads are standard deviations of causes taken as independent and normal. W
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import cos, exp, radians, sqrt
 from statistics import NormalDist
 from types import MappingProxyType
@@ -31,12 +32,9 @@ CONFIDENCES = (50.0, 90.0, 95.0, 99.0)
 
 MARKS = MappingProxyType(
     {
-        "natural": "15 %: Wood Handbook, FPL-GTR-190, ch. 4 (from memory); CIRAD sheets of four tropical woods give 9 "
-        "to 22 %",
-        "meter": "1 % MC: about ± 2 points at 95 % for good pin meters, Forsén and Tarvainen, VTT Publications 420, "
-        "2000 (from memory)",
-        "weather": "0.7 % MC: derived from two winters (5 to 6 %) and two summers (10.4 to 10.9 %) of beech and ash in "
-        "one heated room, mean range over 1.128; weak",
+        "natural": "15 %: Wood Handbook, FPL-GTR-190, ch. 4 (from memory); CIRAD sheets of tropical woods: 9 to 22 %",
+        "meter": "1 % MC: good pin meters ± 2 points at 95 %, Forsén and Tarvainen, VTT Publ. 420, 2000 (from memory)",
+        "weather": "0.7 % MC: derived, two winters (5-6 %) and summers (10.4-10.9 %) of one heated room; weak",
         "angle": "5°: a ring angle read by eye; chosen here, no source",
     }
 )
@@ -47,8 +45,7 @@ MARKS = MappingProxyType(
 class Spread:
     """The standard deviations of what a fit is sized from.
 
-    The making tolerance is no part of it: that is in the `Clearances`, a bound that the rules of fit add whole, and
-    that the chances take as evenly spread between its two ends.
+    The making tolerance is in the `Clearances`: a bound, which the rules add whole and chances take as evenly spread.
 
     Attributes
     ----------
@@ -104,7 +101,7 @@ def coefficient(wood: Wood, spread: Spread, through: bool = False) -> Coefficien
     >>> round(found.mean, 5), round(found.deviation / found.mean, 3)
     (0.00247, 0.15)
     """
-    return _varied(*_turned(wood, spread, through), spread)
+    return _varied(*_turned(*_stock(wood, through), wood.ring_angle, spread.angle), spread.natural)
 
 
 def across(confidence: float, spread: Spread) -> Callable[[Season, Wood], Ratios]:
@@ -151,10 +148,9 @@ def through(confidence: float, spread: Spread) -> Callable[[Season, Wood], Ratio
 
 
 class Doubt(NamedTuple):
-    """A size over today's, as it may turn out: ratio + stock·X + (moisture + both·X)·V.
+    """A size over today's as it may turn out: ratio + stock·X + (moisture + both·X)·V.
 
-    X is standard normal (the board's coefficient), V the normal error of the moistures, now's counted `ratio` times
-    [% MC].
+    X is standard normal (the coefficient), V the normal error of the moistures, now's counted `ratio` times [% MC].
 
     Attributes
     ----------
@@ -173,7 +169,7 @@ class Doubt(NamedTuple):
 
 
 def doubt(now: float, then: float, coefficient: Coefficient) -> Doubt:
-    """The ratio of the sizes at two moisture contents, to the second order in what is in doubt.
+    """The ratio of the sizes at two moisture contents.
 
     Notes
     -----
@@ -182,8 +178,7 @@ def doubt(now: float, then: float, coefficient: Coefficient) -> Doubt:
     Parameters
     ----------
     now, then : float or ndarray
-        M₀ and M [% MC], those above the start of shrinkage counted as that; they broadcast, as do the coefficient's
-        two numbers.
+        M₀ and M, at most the start of shrinkage [% MC]; they broadcast with each other and the coefficient.
     """
     mean, deviation = coefficient
     base = 1 + mean * (now - REFERENCE_MOISTURE)
@@ -191,21 +186,23 @@ def doubt(now: float, then: float, coefficient: Coefficient) -> Doubt:
     return Doubt(ratio, (then - now) / (base * base) * deviation, mean / base, deviation / base)
 
 
-def _turned(wood: Wood, spread: Spread, through: bool) -> Coefficient:
-    """Mean and standard deviation of the coefficient over the doubt of the ring angle alone."""
+def _stock(wood: Wood, through: bool) -> tuple[float, float]:
+    """The coefficient as entered, and half of what turning the rings from 90° to 0° adds to it."""
     turn = (wood.species.coefficient_tangential - wood.species.coefficient_radial) / 2
-    squared = radians(spread.angle) ** 2
-    cosine = cos(2 * radians(wood.ring_angle))
+    return (wood.through, -turn) if through else (wood.across, turn)
+
+
+def _turned(entered: float, turn: float, angle: float, doubt: float) -> Coefficient:
+    """Mean and standard deviation of the coefficient over the doubt of the ring angle alone."""
+    squared, cosine = radians(doubt) ** 2, cos(2 * radians(angle))
     mean = exp(-2 * squared) * cosine
     variance = (1 + exp(-8 * squared) * (2 * cosine * cosine - 1)) / 2 - mean * mean
-    shift = turn * (mean - cosine)
-    entered = wood.through - shift if through else wood.across + shift
-    return Coefficient(entered, abs(turn) * sqrt(max(variance, 0.0)))
+    return Coefficient(entered + turn * (mean - cosine), abs(turn) * sqrt(max(variance, 0.0)))
 
 
-def _varied(mean: float, deviation: float, spread: Spread) -> Coefficient:
+def _varied(mean: float, deviation: float, natural: float) -> Coefficient:
     """A coefficient multiplied by natural variation."""
-    variation = (spread.natural / 100) ** 2
+    variation = (natural / 100) ** 2
     return Coefficient(mean, sqrt(deviation * deviation * (1 + variation) + mean * mean * variation))
 
 
@@ -215,22 +212,29 @@ def _widening(confidence: float, spread: Spread, through: bool) -> Callable[[Sea
     plain = seasons.through if through else seasons.across
 
     def ratios(season: Season, wood: Wood) -> Ratios:
-        start = wood.start_of_shrinkage
-        entered = wood.through if through else wood.across
-        turned = _turned(wood, spread, through)
-        worst = _varied(max(turned.mean, entered), turned.deviation, spread)
-        now = min(season.now, start)
-
-        def reach(moisture: float, way: Literal[-1, 1]) -> float:
-            then = min(moisture, start)
-            ratio = doubt(now, then, Coefficient(entered, 0.0)).ratio
-            shift = doubt(now, then, Coefficient(turned.mean, 0.0)).ratio - ratio
-            return ratio + way * _extra(z, doubt(now, then, worst), spread, way, shift)
-
-        dry, wet = reach(season.year_dry, -1), reach(season.year_wet, 1)
+        entered, turn = _stock(wood, through)
+        dry, wet = _reached(z, spread, season, entered, turn, wood.ring_angle, wood.start_of_shrinkage)
         return Ratios(min(1.0, dry), plain(season, wood).mid, max(1.0, wet))
 
     return ratios
+
+
+@lru_cache(maxsize=4096)  # the panels of a piece share a few seasons and woods
+def _reached(
+    z: float, spread: Spread, season: Season, entered: float, turn: float, angle: float, start: float
+) -> tuple[float, float]:
+    """The size over today's that the driest year goes down to, and the wettest up to."""
+    turned = _turned(entered, turn, angle, spread.angle)
+    worst = _varied(max(turned.mean, entered), turned.deviation, spread.natural)
+    now = min(season.now, start)
+
+    def reach(moisture: float, way: Literal[-1, 1]) -> float:
+        then = min(moisture, start)
+        ratio = doubt(now, then, Coefficient(entered, 0.0)).ratio
+        shift = doubt(now, then, Coefficient(turned.mean, 0.0)).ratio - ratio
+        return ratio + way * _extra(z, doubt(now, then, worst), spread, way, shift)
+
+    return reach(season.year_dry, -1), reach(season.year_wet, 1)
 
 
 def _extra(z: float, found: Doubt, spread: Spread, way: int, shift: float) -> float:

@@ -17,8 +17,8 @@ def fitted(moisture: float) -> tuple[Season, PanelFit]:
     return season, panel.fit(290, "centred", seasons.across(season, STOCK), Clearances(), Cutter(), 12)
 
 
-# By hand: mid is 10 %. Stock at 12 % will be narrower by W (1 − 1/1.005) at mid and its gap wider by half of that: today
-# it is fitted so much tighter.
+# By hand: mid is 10 %. Stock at 12 % will be narrower by W (1 − 1/1.005) at mid and its gap wider by half of that:
+# today it is fitted so much tighter.
 def test_stock_at_mid_has_no_bias_and_damp_stock_is_fitted_tighter() -> None:
     at_mid, damp, dry = months.months([10, 12, 7], fitted)
     assert (at_mid.bias, at_mid.from_mid, at_mid.suits) == (pytest.approx(0, abs=1e-12), 0, True)
