@@ -13,6 +13,7 @@ from movement.parts.climates import (
     MonthsClimate,
     PlaceClimate,
     RangeClimate,
+    RecordClimate,
     RoomFields,
 )
 from webapp.forms import Form, Spec, bind
@@ -29,6 +30,8 @@ KINDS = (
 )
 SAVED = ("saved", "A saved climate")
 MONTHS = ("months", "Twelve months")
+RECORD = "record"
+"""A year that was read from a file; it has no fields of its own."""
 MONTH_NAMES = tuple(f"month_{month}_{what}" for month in range(1, 13) for what in ("temperature", "humidity"))
 """The fields of twelve months of air, for the pages that ask for them."""
 FIELDS = {
@@ -43,6 +46,9 @@ FIELDS = {
 
 NAMES = tuple(dict.fromkeys(name for names in FIELDS.values() for name in names if name not in MONTH_NAMES))
 """Every field of the year but the months, in order."""
+
+ROOM = FIELDS["place"][1:]
+"""The fields of a room, wherever it is."""
 
 
 def saved(store: Store) -> list[tuple[str, str]]:
@@ -160,7 +166,12 @@ def _air(form: Form, path: str) -> AirState | None:
 
 
 def typed(chosen: AnyClimate) -> dict[str, str]:
-    """What is typed into the fields to describe this climate: the way back from `build`."""
+    """What is typed into the fields to describe this climate: the way back from `build`.
+
+    A record has no fields: the page that shows it must have it from where it is kept.
+    """
+    if isinstance(chosen, RecordClimate):
+        return {"year": RECORD}
     if isinstance(chosen, MoistureClimate):
         return {"year": "moisture", **_texts(moisture_dry=chosen.dry_pct, moisture_wet=chosen.wet_pct)}
     if isinstance(chosen, RangeClimate):
@@ -215,4 +226,6 @@ def words(chosen: AnyClimate) -> str:
     if isinstance(chosen, PlaceClimate):
         inside = "outdoors under cover" if chosen.room is None else f"a room heated to {chosen.room.heating_c:g} °C"
         return f"{chosen.place}, {inside}: {span}."
+    if isinstance(chosen, RecordClimate):
+        return f"A recorded year of air: {span}."
     return f"{span[0].upper()}{span[1:]}."
