@@ -18,6 +18,7 @@ from movement.parts.climates import (
     MonthsClimate,
     PlaceClimate,
     RangeClimate,
+    RecordClimate,
     RoomFields,
 )
 from webapp import years
@@ -35,6 +36,20 @@ CLIMATES: list[AnyClimate] = [
     PlaceClimate(place="Stockholm", room=RoomFields(heating_c=21.5, cooling_c=None, humidifier_pct=30.0)),
     PlaceClimate(place="Lisbon", room=None),
 ]
+
+RECORD = RecordClimate.model_validate(
+    {
+        "months": [
+            {**AIR, "humidity_pct": 40.0 + n, "moisture_pct": 7.5 + n / 4, "measured": n not in (6, 7)}
+            for n in range(12)
+        ],
+        "dry_pct": 7.0,
+        "wet_pct": 11.0,
+        "summary": ["960 of 960 rows are used."],
+        "notes": ["From a hygrometer's log."],
+        "daily_moisture_pct": [7.0 + day / 100 for day in range(365)],
+    }
+)
 
 
 @pytest.fixture(autouse=True)
@@ -299,7 +314,7 @@ def test_the_unit_switch_of_a_refused_save_keeps_the_year(client: Any) -> None:
     assert 'name="moisture_dry" value="7.5"' in again.text
 
 
-@pytest.mark.parametrize("chosen", CLIMATES, ids=lambda one: one.kind)
+@pytest.mark.parametrize("chosen", [*CLIMATES, RECORD], ids=lambda one: one.kind)
 def test_a_deleted_climate_can_be_brought_back(client: Any, app: FastAPI, chosen: AnyClimate) -> None:
     kept = app.state.store.save_climate("Hall <1>", chosen.model_dump_json())
     gone = client.post(f"/climate/{kept.id}/delete", data={"back": f"saved={kept.id}"})
@@ -307,9 +322,19 @@ def test_a_deleted_climate_can_be_brought_back(client: Any, app: FastAPI, chosen
     assert app.state.store.climates() == []
     page = client.get(gone.headers["location"]).text
     assert "“Hall &lt;1&gt;” was deleted." in page
-    back = client.post("/climate", data=hidden(page, "undo"))
-    again = app.state.store.climate(saved_id(back))
+    assert re.findall(r'<dd class="value">([\d.]+)', page)[0] == f"{chosen.year().dry:.1f}"
+    assert f'<form class="undo" method="post" action="/climate/{kept.id}/restore">' in page
+    assert saved_id(client.post(f"/climate/{kept.id}/restore")) == kept.id
+    again = app.state.store.climate(kept.id)
     assert (again.name, read_climate(again.document)) == ("Hall <1>", chosen)
+
+
+def test_bringing_back_twice_leads_to_the_climate(client: Any) -> None:
+    id = saved_id(client.post("/climate", data={"name": "Hall", "year": "moisture"}))
+    client.post(f"/climate/{id}/delete")
+    for _ in range(2):
+        assert saved_id(client.post(f"/climate/{id}/restore")) == id
+    assert client.get(f"/climate?saved={id}").status_code == 200
 
 
 def test_deleting_leaves_the_year_shown_as_it_was(client: Any) -> None:
@@ -323,21 +348,101 @@ def test_deleting_leaves_the_year_shown_as_it_was(client: Any) -> None:
     assert "“Hall” was deleted." in page
 
 
-def test_bringing_back_under_a_name_taken_meanwhile_is_refused_and_loses_nothing(client: Any, app: FastAPI) -> None:
+def test_bringing_back_under_a_name_taken_meanwhile_asks_for_another_and_loses_nothing(
+    client: Any, app: FastAPI
+) -> None:
     id = saved_id(client.post("/climate", data={"name": "Hall", "year": "moisture", "moisture_dry": "7.5"}))
-    page = client.get(client.post(f"/climate/{id}/delete").headers["location"]).text
+    client.post(f"/climate/{id}/delete")
     client.post("/climate", data={"name": "Hall", "year": "air"})
-    response = client.post("/climate", data=hidden(page, "undo"))
+    response = client.post(f"/climate/{id}/restore")
     assert response.status_code == 422
     assert 'id="name-error"' in response.text
     assert 'id="moisture_dry" name="moisture_dry" value="7.5"' in response.text
+    assert f'id="keep" method="post" action="/climate/{id}/restore">' in response.text
+    posted = hidden(response.text, "keep") | {"name": "Hall, old"}
+    assert saved_id(client.post(f"/climate/{id}/restore", data=posted)) == id
+    assert [kept.name for kept in app.state.store.climates()] == ["Hall", "Hall, old"]
 
 
-@pytest.mark.parametrize("gone", ["", "{", "[]", "7", '{"year": "air"}'])
-def test_an_offer_to_bring_back_what_cannot_be_read_is_not_made(client: Any, gone: str) -> None:
+@pytest.mark.parametrize("gone", ["", "{", "nothing", "../x"])
+def test_an_offer_to_bring_back_what_is_not_there_is_not_made(client: Any, gone: str) -> None:
     response = client.get(f"/climate?{urlencode({'gone': gone})}")
     assert response.status_code == 200
     assert 'class="undo"' not in response.text
+
+
+def test_bringing_back_what_was_never_there_is_missing(client: Any) -> None:
+    assert client.get(client.post("/climate/nothing/restore").headers["location"]).status_code == 404
+
+
+# years that were read from a file
+
+
+def test_a_record_is_shown_and_not_asked_for(client: Any, app: FastAPI) -> None:
+    kept = app.state.store.save_climate("Loft", RECORD.model_dump_json())
+    text = html.unescape(client.get(f"/climate?saved={kept.id}").text)
+    assert "<li>960 of 960 rows are used.</li>" in text
+    assert re.findall(r'<dd class="value">([\d.]+)', text) == ["7.0", "11.0", "9.0"]
+    assert "A recorded year of air: wood settles between 7.0 and 11.0 % moisture content." in text
+    assert "Dotted: not measured, July, August." in text
+    assert '<th scope="row">July (not measured)</th>' in text
+    assert "Each point is the mean of five days." in text
+    assert 'name="year" value="moisture"' not in text
+    assert "<strong>Changed.</strong>" not in text
+    assert f'href="/?year=saved&saved_climate={kept.id}"' in text
+    assert client.get(f"/climate.csv?year=record&saved={kept.id}").text.count("not measured") == 2
+
+
+def test_a_record_without_every_day_has_no_chart_of_days(client: Any, app: FastAPI) -> None:
+    chosen = RECORD.model_copy(update={"daily_moisture_pct": None})
+    kept = app.state.store.save_climate("Loft", chosen.model_dump_json())
+    assert "five days" not in client.get(f"/climate?saved={kept.id}").text
+
+
+def test_a_record_is_renamed_and_kept_as_it_is(client: Any, app: FastAPI) -> None:
+    kept = app.state.store.save_climate("Loft", RECORD.model_dump_json())
+    posted = hidden(client.get(f"/climate?saved={kept.id}").text, "keep") | {"name": "Attic"}
+    assert saved_id(client.post(f"/climate/{kept.id}", data=posted)) == kept.id
+    twin = saved_id(client.post("/climate", data=posted | {"name": "Attic, again"}))
+    assert [read_climate(app.state.store.climate(id).document) for id in (kept.id, twin)] == [RECORD, RECORD]
+    assert app.state.store.climate(kept.id).name == "Attic"
+
+
+def test_a_record_that_could_not_be_kept_is_still_there(client: Any, app: FastAPI) -> None:
+    posted = {"year": "record", "record": RECORD.model_dump_json(), "name": ""}
+    response = client.post("/climate", data=posted)
+    assert response.status_code == 422
+    assert 'id="name-error"' in response.text
+    assert "/climate.csv" not in response.text
+    again = hidden(response.text, "keep") | {"name": "Loft"}
+    assert read_climate(app.state.store.climate(saved_id(client.post("/climate", data=again))).document) == RECORD
+
+
+@pytest.mark.parametrize(
+    "record", ["", "{", '{"kind": "record"}', MoistureClimate(dry_pct=6, wet_pct=8).model_dump_json()]
+)
+def test_a_record_that_cannot_be_read_is_refused(client: Any, app: FastAPI, record: str) -> None:
+    response = client.post("/climate", data={"year": "record", "record": record, "name": "Loft"})
+    assert response.status_code == 422
+    assert "Choose one of" in response.text
+    assert app.state.store.climates() == []
+
+
+def test_a_record_sizes_a_panel(client: Any, app: FastAPI) -> None:
+    kept = app.state.store.save_climate("Loft", RECORD.model_dump_json())
+    response = client.get(f"/?year=saved&saved_climate={kept.id}")
+    assert response.status_code == 200
+    assert "A recorded year of air" in response.text
+
+
+def test_deleting_another_climate_leaves_the_record_open(client: Any, app: FastAPI) -> None:
+    kept = app.state.store.save_climate("Loft", RECORD.model_dump_json())
+    other = app.state.store.save_climate("Hall", CLIMATES[0].model_dump_json())
+    text = client.get(f"/climate?saved={kept.id}").text
+    back = html.unescape(re.findall(r'name="back" value="([^"]*)"', text)[0])
+    page = client.get(client.post(f"/climate/{other.id}/delete", data={"back": back}).headers["location"]).text
+    assert "Kept as “Loft”" in page
+    assert "“Hall” was deleted." in page
 
 
 def test_what_is_kept_no_longer_is_missing(client: Any) -> None:

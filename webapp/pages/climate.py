@@ -2,22 +2,28 @@
 
 import csv
 import io
-import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 from urllib.parse import parse_qsl, urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
-from pydantic import Field
+from pydantic import Field, ValidationError
 
 from movement import climate
-from movement.climate import Climate, month_list
-from movement.parts.climates import AnyClimate, MoistureClimate, MonthsClimate, PlaceClimate, RangeClimate
+from movement.climate import Climate
+from movement.parts.climates import (
+    AnyClimate,
+    MoistureClimate,
+    MonthsClimate,
+    PlaceClimate,
+    RangeClimate,
+    RecordClimate,
+)
 from movement.parts.fields import Described
-from webapp import charts, exports, years
-from webapp.charts import Chart, Level, Plot, Series, Table
+from webapp import exports, plots, years
+from webapp.charts import Chart
 from webapp.forms import Form, Spec, bind
 from webapp.library import read_climate
 from webapp.posted import Typed, see, store_of
@@ -28,7 +34,6 @@ from webapp.store import Kept, MissingError, Store, TakenError
 router = APIRouter()
 
 NAME = Spec("name", "Name", "text", hint="For example the house and the room.")
-HEAD = ("Month", "Temperature (°C)", "Relative humidity (%)", "Moisture content (%)")
 ROOM_NOTES = (
     "Heated to 20 °C, cooled to at most 25 °C, dried to at most 60 %: what this page starts from, chosen by us, no "
     "source. Put in what the house does.",
@@ -56,28 +61,52 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Gone:
-    """A climate that was just deleted: its name and what was typed to describe it."""
-
-    name: str
-    fields: Sequence[tuple[str, str]]
-
-
-@dataclass(frozen=True, slots=True)
 class ClimatePage:
-    """The context of climate.html. ``year`` and ``chart`` are None where something was refused."""
+    """The context of climate.html.
+
+    ``year`` is None where something was refused; ``gone`` is a climate that was deleted and can be brought back, under
+    another name where it is to be ``renamed``.
+    """
 
     form: Form
     kept: Sequence[Row]
     opened: Kept | None = None
     year: AnyClimate | None = None
-    chart: Chart | None = None
-    gone: Gone | None = None
+    gone: Kept | None = None
+    renamed: bool = False
+
+    @property
+    def record(self) -> RecordClimate | None:
+        """The year, where it was read from a file: it is shown and not asked for."""
+        return self.year if isinstance(self.year, RecordClimate) else None
+
+    @property
+    def chart(self) -> Chart | None:
+        """The twelve months."""
+        return plots.by_month(self.year) if self.year else None
+
+    @property
+    def daily(self) -> Chart | None:
+        """The days of a record."""
+        return plots.by_day(self.record) if self.record else None
+
+    @property
+    def dotted(self) -> str:
+        """What the dotted months of the chart are."""
+        missing = plots.unmeasured(self.year) if self.year else ()
+        return f" Dotted: not measured, {', '.join(missing)}." if missing else ""
+
+    @property
+    def action(self) -> str:
+        """Where the year is sent to be kept."""
+        if self.opened is not None:
+            return f"/climate/{self.opened.id}"
+        return f"/climate/{self.gone.id}/restore" if self.gone and self.renamed else "/climate"
 
     @property
     def shown(self) -> Sequence[str]:
         """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
+        return () if self.record else years.FIELDS.get(self.form.fields["year"].value, ())
 
     @property
     def year_fields(self) -> Sequence[str]:
@@ -93,7 +122,9 @@ class ClimatePage:
 
     @property
     def state(self) -> Sequence[tuple[str, str]]:
-        """(field, text) of all that tells the year: what a form that keeps it must send."""
+        """(field, text) of all that tells the year; of a record it tells only that it is one."""
+        if self.record:
+            return [("year", years.RECORD)]
         names = ["year", *self.year_fields]
         names += [name for name in years.MONTH_NAMES if name in self.shown or self.form.fields[name].value]
         return [(name, self.form.fields[name].value) for name in names]
@@ -101,7 +132,13 @@ class ClimatePage:
     @property
     def query(self) -> str:
         """The page's state as the query of an address."""
-        return urlencode([*self.state, *([("saved", self.opened.id)] if self.opened else ())])
+        handles = (("saved", self.opened), ("gone", self.gone))
+        return urlencode([*self.state, *((name, kept.id) for name, kept in handles if kept)])
+
+    @property
+    def csv(self) -> str:
+        """The address of the months as a file; empty where only the form has the year."""
+        return "" if self.record and not (self.opened or self.gone) else f"/climate.csv?{self.query}"
 
     @property
     def changed(self) -> bool:
@@ -128,6 +165,8 @@ class ClimatePage:
 
     def _when(self, year: Climate, month: int) -> str:
         """The month of an extreme, where the months are real ones, and its air."""
+        if self.record:
+            return f"{climate.MONTHS[month]} is at {year.moisture[month]:.1f} % in the mean"
         air = f"{year.humidity[month]:.0f} % RH at {year.temperature[month]:.0f} °C"
         if isinstance(self.year, MoistureClimate | RangeClimate):
             return air
@@ -153,7 +192,7 @@ class ClimatePage:
         """The gap page for this year; empty where that page cannot be told it."""
         if self.opened is not None and not self.changed:
             return "/?" + urlencode({"year": "saved", "saved_climate": self.opened.id})
-        if self.year is None or isinstance(self.year, MonthsClimate):
+        if self.year is None or isinstance(self.year, MonthsClimate | RecordClimate):
             return ""
         return "/?" + urlencode(years.typed(self.year))
 
@@ -205,13 +244,38 @@ def save_changes(request: Request, id: str, typed: Typed) -> Response:
 @router.post("/climate/{id}/delete")
 def delete(request: Request, id: str, typed: Typed) -> Response:
     """Delete a kept climate; the page goes on showing its year and offers to bring the climate back."""
-    kept = store_of(request).delete_climate(id)
-    year = years.typed(read_climate(kept.document))
+    store_of(request).delete_climate(id)
     known = {"year", *years.NAMES, *years.MONTH_NAMES, "saved"}
     state = {name: text for name, text in parse_qsl(typed.get("back", ""), keep_blank_values=True) if name in known}
     if state.get("saved") == id:
         del state["saved"]
-    return see(f"/climate?{urlencode(state or year)}&{urlencode({'gone': json.dumps({'name': kept.name, **year})})}")
+    if state.get("year") == years.RECORD and "saved" not in state:
+        state.clear()
+    return see(f"/climate?{urlencode({**state, 'gone': id})}")
+
+
+@router.post("/climate/{id}/restore")
+def restore(request: Request, id: str, typed: Typed) -> Response:
+    """Bring a deleted climate back, under another name where its own is taken by now."""
+    store = store_of(request)
+    try:
+        gone = store.deleted_climate(id)
+    except MissingError:
+        return open_kept(id)
+    page = answer({"name": gone.name, **typed, "gone": id}, store)
+    named = page.form.build(Named)
+    if named is not None:
+        try:
+            store.restore_climate(id, _name(named))
+        except TakenError as error:
+            page.form.refuse(Refusal("name", f"{error} Give this one another name."))
+        else:
+            return open_kept(id)
+    return _rendered(request, replace(page, renamed=True))
+
+
+def _name(named: Named) -> str:
+    return " ".join(named.name.split())
 
 
 def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Response:
@@ -221,7 +285,7 @@ def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Respons
     if named is None or page.year is None:
         return _rendered(request, page)
     try:
-        kept = store.save_climate(" ".join(named.name.split()), page.year.model_dump_json(), id)
+        kept = store.save_climate(_name(named), page.year.model_dump_json(), id)
     except TakenError as error:
         page.form.refuse(Refusal("name", f"{error} Give this one another name."))
     except MissingError:
@@ -239,21 +303,38 @@ def answer(data: Mapping[str, str], store: Store) -> ClimatePage:
     MissingError
         When all that is asked for is a kept climate that is there no longer.
     """
-    opened = None
-    told: Mapping[str, str] = {}
+    opened = gone = None
     if data.get("saved"):
         try:
             opened = store.climate(data["saved"])
-            told = {"name": opened.name, **years.typed(read_climate(opened.document))}
         except MissingError:
             if "year" not in data:
                 raise
+    if data.get("gone"):
+        gone = _gone(store, data["gone"])
+    source = opened or gone
+    told = {"name": opened.name} if opened else {}
+    kept = [_row(one) for one in store.climates()]
+    record = _record(data, source)
+    if record is not None:
+        return ClimatePage(bind([NAME], {**told, **data}, "mm"), kept, opened, record, gone)
+    told |= years.typed(read_climate(source.document)) if source else {}
     fields = years.specs(store, with_saved=False, with_months=True)
     form = bind([NAME, *fields], years.with_months({**told, **data}, store), "mm")
-    year = years.build(form, store)
-    kept = [_row(one) for one in store.climates()]
-    drawn = draw(year) if year is not None else None
-    return ClimatePage(form, kept, opened, year, drawn, _gone(data.get("gone", "")))
+    return ClimatePage(form, kept, opened, years.build(form, store), gone)
+
+
+def _record(data: Mapping[str, str], source: Kept | None) -> RecordClimate | None:
+    """The record that is asked for: the one that was sent along, else the one that is kept; None for another kind."""
+    if data.get("year", years.RECORD) != years.RECORD:
+        return None
+    if data.get("record"):
+        try:
+            return RecordClimate.model_validate_json(data["record"])
+        except ValidationError:
+            return None
+    found = read_climate(source.document) if source else None
+    return found if isinstance(found, RecordClimate) else None
 
 
 def _row(kept: Kept) -> Row:
@@ -261,40 +342,12 @@ def _row(kept: Kept) -> Row:
     return Row(kept.id, kept.name, f"Dry {year.dry:.1f}, wet {year.wet:.1f}, mid {year.mid:.1f} % MC.")
 
 
-def draw(chosen: AnyClimate) -> Chart:
-    """Relative humidity and moisture content over twelve months."""
-    year, along = chosen.year(), range(12)
-    plots = (
-        Plot("Relative humidity of the air, %", (Series(along, list(year.humidity)),)),
-        Plot(
-            "Moisture content of wood, %",
-            (Series(along, list(year.moisture), "second"),),
-            levels=(
-                Level(year.wet, f"wet {year.wet:.1f}", "dim"),
-                Level(year.mid, f"mid {year.mid:.1f}", "ghost"),
-                Level(year.dry, f"dry {year.dry:.1f}", "dim"),
-            ),
-            band=(year.dry, year.wet),
-        ),
-    )
-    steps = [(float(place), name[0]) for place, name in enumerate(climate.MONTHS)]
-    words = (
-        f"Over the year the relative humidity runs from {year.humidity.min():.0f} to {year.humidity.max():.0f} % and "
-        f"settled wood from {year.dry:.1f} to {year.wet:.1f} % moisture content."
-    )
-    rows = tuple((name, f"{t:.1f}", f"{h:.0f}", f"{m:.1f}") for name, t, h, m in month_list(year))
-    return charts.chart(plots, (0.0, 11.0), steps, "Air and wood over twelve months", words, Table(HEAD, rows))
-
-
-def _gone(text: str) -> Gone | None:
-    """What was deleted, from the address; None where it is not whole."""
+def _gone(store: Store, id: str) -> Kept | None:
+    """A climate that was deleted; None where there is nothing to bring back."""
     try:
-        fields = json.loads(text)
-    except ValueError:
+        return store.deleted_climate(id)
+    except MissingError:
         return None
-    if not isinstance(fields, dict) or "name" not in fields:
-        return None
-    return Gone(str(fields.pop("name")), [(str(name), str(value)) for name, value in fields.items()])
 
 
 def _rendered(request: Request, page: ClimatePage) -> Response:
