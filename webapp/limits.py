@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from pydantic import BaseModel
@@ -90,7 +90,7 @@ class Limit:
         return self.high is None or value <= self.high
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """A place in a schema: the dotted path of its keys, and what the schema says of it (None where it says nothing)."""
 
@@ -98,7 +98,7 @@ class Place:
     path: str
     node: Node | None
 
-    @property
+    @cached_property
     def limit(self) -> Limit:
         """The allowed range of the number here, or of the count of entries or characters."""
         for leaf in self.schema.leaves(self.node):
@@ -107,7 +107,7 @@ class Place:
                 return found
         return Limit()
 
-    @property
+    @cached_property
     def nullable(self) -> bool:
         """Whether null may stand here."""
         return any(leaf.get("type") == "null" for leaf in self.schema.leaves(self.node))

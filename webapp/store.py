@@ -17,6 +17,7 @@ from webapp.schema import Base, ClimateRow, DeletedClimateRow, MarkRow, PieceRow
 BUSY = 30.0
 """How long a writer waits for another [s]."""
 _EDITION = "edition"
+_EDITION_QUERY = f"SELECT value FROM marks WHERE name = '{_EDITION}'"
 _REASONS = (
     ("is full", "the disk is full"),
     ("readonly", "its file or folder cannot be written"),
@@ -101,18 +102,16 @@ class Store:
 
     @contextmanager
     def _session(self) -> Iterator[Session]:
-        try:
-            with self._sessions.begin() as session:
-                yield session
-        except IntegrityError:
-            raise
-        except DatabaseError as error:
-            raise _unusable(error) from error
+        with _plainly(), self._sessions.begin() as session:
+            yield session
 
     def edition(self) -> str:
-        """A word that is another one after every change of a climate or of a species of the maker's own."""
-        with self._session() as session:
-            return session.scalars(select(MarkRow.value).where(MarkRow.name == _EDITION)).one()
+        """A word that is another one after every change of a climate or of a species of the maker's own.
+
+        Cheap enough to be asked on every request.
+        """
+        with _plainly(), self.engine.connect() as connection:
+            return str(connection.exec_driver_sql(_EDITION_QUERY).scalar_one())
 
     # pieces
 
@@ -376,6 +375,17 @@ def _engine(url: str) -> Engine:
         cursor.close()
 
     return engine
+
+
+@contextmanager
+def _plainly() -> Iterator[None]:
+    """Turns a failure of the database into words."""
+    try:
+        yield
+    except IntegrityError:
+        raise
+    except DatabaseError as error:
+        raise _unusable(error) from error
 
 
 def _turn(session: Session) -> None:
