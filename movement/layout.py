@@ -21,10 +21,14 @@ SEPARATORS = {"\t": "tab", ";": "semicolon", "|": "bar", ",": "comma", " ": "spa
 
 
 class LogError(ValueError):
-    """A log that cannot be read; ``line`` counts from 1 where a line is to blame."""
+    """A log that cannot be read.
 
-    def __init__(self, message: str, line: int | None = None) -> None:
-        self.line = line
+    ``line`` counts from 1 where a line is to blame; ``use`` is "date", "time of day", "temperature" or "humidity" where
+    the column that the maker named for it is.
+    """
+
+    def __init__(self, message: str, line: int | None = None, use: str = "") -> None:
+        self.line, self.use = line, use
         super().__init__(f"Line {line:,}: {message}" if line else message)
 
 
@@ -271,7 +275,7 @@ class _Reader:
                 return column
         if wanted.isdecimal() and len(wanted) < 6 and 1 <= int(wanted) <= self.sheet.width:
             return int(wanted) - 1
-        raise LogError(f"There is no column “{wanted[:60]}” for the {what}. The file has {self._listed()}.")
+        raise LogError(f"There is no column “{wanted[:60]}” for the {what}. The file has {self._listed()}.", use=what)
 
     def _listed(self) -> str:
         """The first twenty columns, by number and name."""
@@ -328,7 +332,7 @@ class _Reader:
             free = [column for column in free if not self._counts_rows(column)]
             temperature, humidity = self._guess(temperature, humidity, free)
         if temperature == humidity:
-            raise LogError("The same column is chosen for temperature and humidity.")
+            raise LogError("The same column is chosen for temperature and humidity.", use="humidity")
         return temperature, humidity
 
     def _guess(self, temperature: int | None, humidity: int | None, free: list[int]) -> tuple[int, int]:

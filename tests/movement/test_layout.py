@@ -247,8 +247,24 @@ def test_the_maker_chooses_columns_by_name_or_number(name):
 
 
 def test_a_chosen_column_that_is_missing_is_refused_with_what_there_is():
-    with pytest.raises(LogError, match=r"no column “dampness”.*1 “time”, 2 “temp”"):
+    with pytest.raises(LogError, match=r"no column “dampness”.*1 “time”, 2 “temp”") as caught:
         plan("time,temp,humidity", *ROWS, options=Options(humidity="dampness"))
+    assert caught.value.use == "humidity"
+
+
+@pytest.mark.parametrize(
+    ("options", "use"),
+    [
+        (Options(time="x"), "date"),
+        (Options(clock="x"), "time of day"),
+        (Options(temperature="x"), "temperature"),
+        (Options(humidity="x"), "humidity"),
+    ],
+)
+def test_a_refused_column_tells_what_it_was_chosen_for(options, use):
+    with pytest.raises(LogError) as caught:
+        plan("time,temp,humidity", *ROWS, options=options)
+    assert caught.value.use == use
 
 
 def test_one_column_for_both_is_refused():
