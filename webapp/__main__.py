@@ -8,9 +8,9 @@ import uvicorn
 from pydantic import ValidationError
 
 from webapp.app import create_app
+from webapp.database import StorageError
 from webapp.security import LOOPBACK
 from webapp.settings import Settings
-from webapp.store import StorageError
 
 PORTS = range(65536)
 

@@ -7,27 +7,16 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Engine, create_engine, delete, event, select, update
-from sqlalchemy.exc import DatabaseError, IntegrityError
+from sqlalchemy import delete, select, update
+from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session, sessionmaker
 from sqlalchemy.schema import CreateTable
 
+from webapp.database import connected, plainly
 from webapp.schema import Base, ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
-BUSY = 30.0
-"""How long a writer waits for another [s]."""
 _EDITION = "edition"
 _EDITION_QUERY = f"SELECT value FROM marks WHERE name = '{_EDITION}'"
-_REASONS = (
-    ("is full", "the disk is full"),
-    ("readonly", "its file or folder cannot be written"),
-    ("unable to open", "its file cannot be opened"),
-    ("locked", "another program holds it"),
-    ("not a database", "its file is no database"),
-    ("malformed", "its file is damaged"),
-    ("disk I/O", "the disk failed"),
-)
-"""What the database says, and what that means."""
 
 
 class MissingError(LookupError):
@@ -44,14 +33,6 @@ class ConflictError(Exception):
 
 class TakenError(ValueError):
     """The name is in use."""
-
-
-class StorageError(Exception):
-    """The database cannot be read or written; nothing was changed. ``reason`` says why."""
-
-    def __init__(self, reason: str) -> None:
-        self.reason = reason
-        super().__init__(f"What is kept here cannot be read or written now: {reason}. Nothing was changed.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +61,7 @@ class Store:
     """All that is kept. Every call is one transaction: when it returns, the change is on disk."""
 
     def __init__(self, url: str) -> None:
-        self.engine = _engine(url)
+        self.engine = connected(url)
         self._sessions = sessionmaker(self.engine, expire_on_commit=False)
 
     def prepare(self) -> None:
@@ -102,7 +83,7 @@ class Store:
 
     @contextmanager
     def _session(self) -> Iterator[Session]:
-        with _plainly(), self._sessions.begin() as session:
+        with plainly(), self._sessions.begin() as session:
             yield session
 
     def edition(self) -> str:
@@ -110,7 +91,7 @@ class Store:
 
         Cheap enough to be asked on every request.
         """
-        with _plainly(), self.engine.connect() as connection:
+        with plainly(), self.engine.connect() as connection:
             return str(connection.exec_driver_sql(_EDITION_QUERY).scalar_one())
 
     # pieces
@@ -361,42 +342,9 @@ class Store:
             return False
 
 
-def _engine(url: str) -> Engine:
-    if not url.startswith("sqlite"):
-        return create_engine(url, pool_pre_ping=True)
-    engine = create_engine(url, connect_args={"timeout": BUSY})
-
-    @event.listens_for(engine, "connect")
-    def _set_up(connection: Any, _record: Any) -> None:
-        cursor = connection.cursor()
-        cursor.execute("PRAGMA journal_mode=WAL")
-        cursor.execute("PRAGMA synchronous=FULL")
-        cursor.execute(f"PRAGMA busy_timeout={int(BUSY * 1000)}")
-        cursor.close()
-
-    return engine
-
-
-@contextmanager
-def _plainly() -> Iterator[None]:
-    """Turns a failure of the database into words."""
-    try:
-        yield
-    except IntegrityError:
-        raise
-    except DatabaseError as error:
-        raise _unusable(error) from error
-
-
 def _turn(session: Session) -> None:
     """Another edition from this change on."""
     session.execute(update(MarkRow).where(MarkRow.name == _EDITION).values(value=_handle()))
-
-
-def _unusable(error: DatabaseError) -> StorageError:
-    said = str(error.orig)
-    reason = next((words for sign, words in _REASONS if sign in said), "the database does not answer")
-    return StorageError(reason)
 
 
 def _handle() -> str:

@@ -14,9 +14,9 @@ from movement.errors import RangeError
 from webapp.__main__ import main
 from webapp.app import create_app
 from webapp.caching import Answers
+from webapp.database import StorageError
 from webapp.security import POLICY
 from webapp.settings import Settings
-from webapp.store import StorageError
 
 ROOT = Path(__file__).parents[2]
 

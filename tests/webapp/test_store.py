@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import event, text
 
-from webapp.store import ConflictError, MissingError, StorageError, Store, TakenError
+from webapp.database import StorageError
+from webapp.store import ConflictError, MissingError, Store, TakenError
 
 
 @pytest.fixture
