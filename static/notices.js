@@ -36,5 +36,5 @@
   document.addEventListener("htmx:error", (event) => {
     if (event.detail.ctx) show(UNREACHED);
   });
-  document.addEventListener("htmx:after:swap", () => region().replaceChildren());
+  document.addEventListener("htmx:before:request", () => region().replaceChildren());
 })();
