@@ -1,17 +1,41 @@
-// The piece page: changes leave one after the other, each with what its form holds when it leaves.
+// The piece page: changes leave one after the other, and no answer takes away what was typed since its request left.
 (() => {
-  // A change that waited behind another one would send what the form held before the answer to the first came.
+  const touched = new WeakSet(); // fields that were typed in and have not been kept yet
+  const leaving = new WeakMap(); // by request: the touched fields that left with it
+
+  const typing = ({ target }) => touched.add(target);
+  document.addEventListener("input", typing);
+  document.addEventListener("change", typing, true);
+
   document.addEventListener("htmx:before:request", ({ detail: { ctx } }) => {
     const form = ctx.sourceElement.closest("#sheet form");
     if (!form || ctx.request.method !== "POST") return;
+    // a change that waited behind another one leaves with what its form holds by now
     const body = new URLSearchParams(new FormData(form));
     body.set("revision", document.getElementById("revision").value);
     ctx.request.body = body;
+    leaving.set(ctx, [...form.elements].filter((field) => touched.delete(field)));
+    // the next panel can be typed while this one is on its way
+    if (form.matches(".new-panel")) [...form.elements].find((field) => field.type === "text" && field.value)?.select();
   });
 
-  // A fold that the reader has opened stays open when its row is drawn anew.
-  htmx.registerExtension("keep-open", {
-    htmx_before_morph_attr: (element, { attrName, newValue }) =>
-      !(element.localName === "details" && attrName === "open" && newValue === null),
+  const stay = ({ detail: { ctx } }) => {
+    for (const field of leaving.get(ctx) ?? []) touched.add(field);
+  };
+  document.addEventListener("htmx:response:error", stay); // refused
+  document.addEventListener("htmx:error", stay); // without an answer
+
+  htmx.registerExtension("keep-typed", {
+    htmx_before_morph_attr: (element, { attrName }) => !(attrName === "value" && touched.has(element)),
+  });
+
+  // What was not typed in shows what is kept.
+  document.addEventListener("htmx:after:swap", () => {
+    for (const field of document.querySelectorAll("#sheet :is(input[type=text], input[type=radio], select)")) {
+      if (touched.has(field)) continue;
+      if (field.type === "radio") field.checked = field.defaultChecked;
+      else if (field.type !== "text") field.selectedIndex = Math.max(0, [...field.options].findLastIndex((one) => one.defaultSelected));
+      else if (field.value !== field.defaultValue) field.value = field.defaultValue;
+    }
   });
 })();

@@ -102,8 +102,7 @@ class _FrameChange:
             yield Fragment("head", f"head-{self.id}", card=self.card)
         yield from self._rows()
         if self.now != self.before or self.card.frame.panels[-1:] != self.frame.panels[-1:]:
-            swap = "outerHTML" if self.change.added in self.now else "outerMorph"
-            yield Fragment("new", f"new-{self.id}", swap, self.card)
+            yield Fragment("new", f"new-{self.id}", card=self.card)
         yield from self._table()
 
     def _rows(self) -> Iterator[Fragment]:

@@ -24,7 +24,7 @@ PANEL = (
     Spec("species", "Species", "species"),
     Spec("ring_angle", "Ring angle", "number", "ring_angle_deg", unit="°"),
     Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", unit="%"),
-    Spec("panel_width", "Width if cut already", "length", "panel_width_mm"),
+    Spec("panel_width", "Already cut to", "length", "panel_width_mm"),
 )
 MAIN = ("name", "sight_width", "sight_height", "count")
 """The fields of a panel's first line, and of a new panel."""
@@ -175,7 +175,7 @@ def own_words(part: PanelPart, unit: Unit) -> str:
         species or "",
         "" if part.ring_angle_deg is None else f"ring angle {part.ring_angle_deg:g}°",
         "" if part.moisture_now_pct is None else f"at {part.moisture_now_pct:g} % today",
-        "" if part.panel_width_mm is None else f"cut already to {say(part.panel_width_mm, unit)} {unit}",
+        "" if part.panel_width_mm is None else f"already cut to {say(part.panel_width_mm, unit)} {unit}",
     ]
     return ", ".join(word for word in words if word)
 

@@ -179,9 +179,15 @@ class PieceView:
         refused = sum(len(form.errors) for form in self.forms.values())
         if refused:
             return "One entry needs another look." if refused == 1 else f"{refused} entries need another look."
+        if self.taken:
+            return f"“{self.taken.name}” was taken out. {self._count_words}"
+        return f"{self.notice} {self._count_words}".strip()
+
+    @property
+    def _count_words(self) -> str:
         panels = "1 panel" if self.count == 1 else f"{self.count} panels"
         fits = f"{self.failing} do not fit" if self.failing else "all fit"
-        return f"{self.notice} {panels}; {fits}.".strip()
+        return f"{panels}; {fits}."
 
 
 @dataclass(frozen=True)

@@ -137,28 +137,83 @@ def test_a_refused_entry_is_told_at_its_field_and_can_be_mended(page: Page) -> N
     expect(edited.get_by_role("button", name="Keep")).to_be_hidden()
 
 
+def hold_first(page: Page, address: str) -> list[Route]:
+    """Keep the first request to an address waiting: continue it to go on."""
+    held: list[Route] = []
+    page.route(address, lambda route: route.continue_() if held else held.append(route))
+    return held
+
+
 def test_changes_in_quick_succession_are_all_kept(page: Page, context: BrowserContext) -> None:
     demo(page)
-    address = page.url
     edited = row(page, "Left side, upper")
-    held: list[Route] = []
-    page.route("**/panels/p1", lambda route: route.continue_() if held else held.append(route))
+    held = hold_first(page, "**/panels/p1")
     with page.expect_request("**/panels/p1"):
         width(edited).fill("401")
         width(edited).press("Tab")
     edited.get_by_label("Sight height").fill("502")
     edited.get_by_label("Sight height").press("Tab")
+    width(edited).fill("405")
+    width(edited).press("Enter")
     edited.get_by_label("Count").fill("3")
     edited.get_by_label("Count").press("Tab")
     held[0].continue_()
     expect(page.locator("#gap-p1 td").first).to_have_text("3")
-    fresh = context.new_page()
-    fresh.goto(address)
-    kept = row(fresh, "Left side, upper")
-    expect(width(kept)).to_have_value("401")
-    expect(kept.get_by_label("Sight height")).to_have_value("502")
-    expect(kept.get_by_label("Count")).to_have_value("3")
+    other = context.new_page()
+    other.goto(page.url)
+    for kept in (edited, row(other, "Left side, upper")):
+        expect(width(kept)).to_have_value("405")
+        expect(kept.get_by_label("Sight height")).to_have_value("502")
+        expect(kept.get_by_label("Count")).to_have_value("3")
     expect(page.locator(".panel-row .error")).to_have_count(0)
+
+
+def test_the_next_panel_can_be_typed_while_this_one_is_on_its_way(page: Page) -> None:
+    demo(page)
+    held = hold_first(page, "**/frames/f1/panels")
+    line = page.locator("#new-f1")
+    line.get_by_label("Name").fill("First")
+    width(line).fill("300")
+    with page.expect_request("**/frames/f1/panels"):
+        width(line).press("Enter")
+    page.keyboard.type("Second")
+    held[0].continue_()
+    expect(row(page, "First")).to_be_visible()
+    expect(line.get_by_label("Name")).to_have_value("Second")
+    expect(width(line)).to_have_value("")
+    width(line).fill("310")
+    width(line).press("Enter")
+    expect(width(row(page, "Second"))).to_have_value("310")
+    expect(line.get_by_label("Name")).to_have_value("")
+
+
+def test_what_is_not_kept_yet_stays_typed_when_the_page_is_drawn_anew(page: Page) -> None:
+    demo(page)
+    edited = row(page, "Left side, upper")
+    width(edited).fill("5 elephants")
+    width(edited).press("Enter")
+    expect(width(edited)).to_have_attribute("aria-invalid", "true")
+    page.locator("#new-f2").get_by_label("Name").fill("Half typed")
+    add_frame(page, "Back")
+    expect(page.locator(".frame-block")).to_have_count(5)
+    expect(width(edited)).to_have_value("5 elephants")
+    expect(page.locator("#new-f2").get_by_label("Name")).to_have_value("Half typed")
+
+
+def test_a_choice_that_was_changed_elsewhere_is_shown_and_not_overwritten(page: Page, context: BrowserContext) -> None:
+    demo(page)
+    mine, other = page.locator("#panel-p1"), context.new_page()
+    mine.get_by_role("link", name="More").click()
+    mine.get_by_label("How it is kept").select_option("loose")
+    expect(page.locator("#revision")).to_have_value("2")
+    other.goto(f"{page.url}?more=p1")
+    other.locator("#panel-p1").get_by_label("How it is kept").select_option("one edge")
+    expect(other.locator("#revision")).to_have_value("3")
+    mine.get_by_label("Count").fill("2")
+    mine.get_by_label("Count").press("Enter")
+    expect(page.locator(".notice.note")).to_contain_text("The piece had been changed elsewhere too")
+    expect(mine.get_by_label("How it is kept")).to_have_value("one edge")
+    expect(mine.locator(".own-words")).to_have_text("one edge")
 
 
 def test_a_row_that_was_changed_elsewhere_is_told_and_nothing_is_overwritten(

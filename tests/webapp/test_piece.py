@@ -272,7 +272,7 @@ class TestANewPanel:
             ("revision", "outerMorph"),
             ("table-count", "outerMorph"),
             ("panel-p2", "afterend"),
-            ("new-f1", "outerHTML"),
+            ("new-f1", "outerMorph"),
             ("why-p2", "afterend"),
         ]
         assert re.search(r'id="f1\.new\.name" name="name" value=""[^>]* autofocus', response.text)
