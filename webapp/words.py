@@ -1,0 +1,99 @@
+"""How a page writes lengths: in its unit, to 0.1 mm or 1/64 in, and to the safe side where that matters."""
+
+from dataclasses import dataclass
+from functools import partial
+from typing import Protocol
+
+from movement import lengths
+from movement.fits.remedy import Say
+from movement.lengths import Direction, Unit
+from movement.parts.base import Bias
+
+_WAYS: tuple[Direction, ...] = ("nearest", "down", "up")
+_EXACT = 1e-9
+
+
+class Leaning(Protocol):
+    """A sized part whose fit of today leans to one side of the neutral one."""
+
+    bias_mm: float
+    bias: Bias
+    moisture_now_pct: float
+    moisture_mid_pct: float
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Lengths [mm] in words of one unit."""
+
+    unit: Unit
+
+    @property
+    def step(self) -> float:
+        """The finest that is written [mm]."""
+        return lengths.STEPS[self.unit][0]
+
+    @property
+    def bench(self) -> Say:
+        """Writes the lengths of the core's advice."""
+        return partial(lengths.show, unit=self.unit, step=self.step)
+
+    def say(self, length: float) -> str:
+        """A length, to the nearest step."""
+        return lengths.show(length, self.unit, self.step)
+
+    def least(self, length: float) -> str:
+        """A length that must be reached, rounded up."""
+        return lengths.show(length, self.unit, self.step, "up")
+
+    def most(self, length: float) -> str:
+        """A length that must not be passed, rounded down."""
+        return lengths.show(length, self.unit, self.step, "down")
+
+    def signed(self, length: float) -> str:
+        """A length with its sign."""
+        return lengths.show_signed(length, self.unit, self.step)
+
+    def fine(self, length: float) -> str:
+        """A small length, as a decimal in either unit."""
+        return f"{length:.2f} mm" if self.unit == "mm" else f'{length / lengths.INCH:.3f}"'
+
+    def leaning(self, made: Leaning, what: str) -> str:
+        """The bias of what is left open today, in words.
+
+        Parameters
+        ----------
+        what : str
+            What the bias is of ("each joint", "the reveal that moves").
+        """
+        now, mid = f"{made.moisture_now_pct:.1f} %", f"{made.moisture_mid_pct:.1f} %"
+        if made.bias == "neutral":
+            return (
+                f"Leave {what} as for a neutral fit: at {now} the wood is near the middle of what it will meet ({mid})."
+            )
+        drier = made.moisture_now_pct < made.moisture_mid_pct
+        size = self.say(abs(made.bias_mm))
+        if size == self.say(0.0):
+            size = self.fine(abs(made.bias_mm))
+        share = f"Leave {what} {size} {made.bias} than a neutral fit"
+        if drier != (made.bias == "looser"):
+            return f"{share}: the middle of what the wood will meet is {mid}."
+        state, wants = ("drier", "swell") if drier else ("wetter", "shrink")
+        middle = f"the middle of what it will meet ({mid})"
+        return f"{share}: at {now} the wood is {state} than {middle} and will mostly {wants}."
+
+    def within(self, length: float, low: float, high: float) -> str:
+        """A length that is to lie within a range: finer than the page's step where that would lead out of it."""
+        if low > high:
+            return self.say(length)
+        for direction in _WAYS:
+            if low - _EXACT <= float(lengths.round_to(length, self.step, direction)) <= high + _EXACT:
+                return lengths.show(length, self.unit, self.step, direction)
+        return self.fine(length)
+
+    def works(self, low: float, high: float) -> str:
+        """The sizes from low to high, in words."""
+        least, most = self.least(low), self.most(high)
+        if float(lengths.round_to(low, self.step, "up")) > float(lengths.round_to(high, self.step, "down")):
+            least, most = self.fine(low), self.fine(high)
+        return f"only {least} works" if least == most else f"{least} to {most} works"
