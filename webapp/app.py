@@ -16,14 +16,14 @@ from webapp import api, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
-from webapp.pages import climate, gap, piece, pieces, species, stock
+from webapp.pages import climate, gap, part, piece, pieces, species, stock
 from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, dress
 from webapp.settings import Settings
 from webapp.store import MissingError, Store
 
-PAGES = (gap, climate, stock, species, pieces, piece)
+PAGES = (gap, part, climate, stock, species, pieces, piece)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:

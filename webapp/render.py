@@ -31,6 +31,7 @@ class Link:
 
 NAVIGATION = (
     ("One panel", "/"),
+    ("Other parts", "/parts"),
     ("Pieces", "/pieces"),
     ("Climate", "/climate"),
     ("Stock", "/stock"),

@@ -1,0 +1,160 @@
+"""The kinds of parts beside the panel: their list, and a page for each. Nothing is kept; the address is all."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import Response
+from starlette.exceptions import HTTPException
+
+from movement.errors import RangeError
+from movement.lengths import Unit
+from movement.parts.base import StockFields
+from movement.parts.climates import AnyClimate
+from movement.parts.making import PartResult
+from webapp import years
+from webapp.blame import blamed
+from webapp.forms import Form, Option, bind
+from webapp.kinds.catalogue import KINDS, find
+from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
+from webapp.library import all_species, chosen_species
+from webapp.refusals import from_range
+from webapp.render import is_partial, recall, render, switch, unit_of
+from webapp.store import Store
+from webapp.words import Words
+
+router = APIRouter()
+
+
+@dataclass(frozen=True, slots=True)
+class PartsPage:
+    """The context of parts.html."""
+
+    kinds: Sequence[Kind[Any, Any]] = KINDS
+
+
+@dataclass(frozen=True, slots=True)
+class PartPage:
+    """The context of part.html. ``made`` and ``answer`` are None where something was refused."""
+
+    kind: Kind[Any, Any]
+    form: Form
+    idle: Sequence[str]
+    species: Sequence[Option] = ()
+    year: AnyClimate | None = None
+    made: PartResult | None = None
+    answer: Answer | None = None
+    notes: Sequence[str] = ()
+
+    @property
+    def href(self) -> str:
+        """The page's address."""
+        return f"/parts/{self.kind.key}"
+
+    @property
+    def names(self) -> Sequence[str]:
+        """The fields that are always shown, in order."""
+        return [one.name for one in (*STOCK, *self.kind.specs) if one.name not in (*self.kind.folded, *self.idle)]
+
+    @property
+    def folded(self) -> Sequence[str]:
+        """The fields that are folded away, in order."""
+        return [name for name in self.kind.folded if name not in self.idle]
+
+    @property
+    def details_open(self) -> bool:
+        """Whether one of the folded fields was refused, or filled in where it is blank as a rule."""
+        blank = {one.name for one in self.kind.specs if not one.default}
+        return any(
+            self.form.fields[name].error or (name in blank and self.form.fields[name].value) for name in self.folded
+        )
+
+    @property
+    def year_shown(self) -> Sequence[str]:
+        """The fields of the chosen way to tell the year."""
+        return years.FIELDS.get(self.form.fields["year"].value, ())
+
+    @property
+    def year_fields(self) -> Sequence[str]:
+        """Every field of the year, in order."""
+        return years.NAMES
+
+    @property
+    def year_words(self) -> str:
+        """One line on the year."""
+        return years.words(self.year) if self.year else ""
+
+    @property
+    def sources(self) -> Sequence[str]:
+        """Where the numbers come from."""
+        if self.made is None or self.year is None:
+            return ()
+        return (*self.made.sources, *self.year.year().sources)
+
+    @property
+    def status(self) -> str:
+        """One line for a screen reader after a change."""
+        if self.answer is None:
+            count = len(self.form.errors)
+            return "One entry needs another look." if count == 1 else f"{count} entries need another look."
+        figures = ", ".join(f"{one.name} {one.value}" for one in self.answer.figures if one.main)
+        return f"{self.answer.headline}: {figures}."
+
+
+@router.get("/parts")
+def index(request: Request) -> Response:
+    """Which part do you have?"""
+    return render(request, "parts.html", PartsPage())
+
+
+@router.get("/parts/{key}")
+def show(request: Request, key: str) -> Response:
+    """A kind's page, or its sheet, for the address's question."""
+    kind = find(key)
+    if kind is None:
+        raise HTTPException(404)
+    store: Store = request.app.state.store
+    unit = unit_of(request)
+    return recall(request, unit, store.edition(), lambda: _answered(request, kind, unit, store))
+
+
+def _answered(request: Request, kind: Kind[Any, Any], unit: Unit, store: Store) -> Response:
+    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
+    page = answer(kind, request.query_params, unit, store, species)
+    links = switch(request, unit, page.form, but=(ROUNDING.name,))
+    return render(request, "part.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
+
+
+def answer(
+    kind: Kind[Any, Any], query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()
+) -> PartPage:
+    """Read the question, size the part."""
+    specs = kind.fields(unit)
+    form = bind([*specs, *years.specs(store)], query, unit)
+    idle = kind.idle(form.values)
+    for one in specs:
+        if one.name in idle:
+            form.values[one.target], form.fields[one.name].error = None, ""
+            form.unread.discard(one.name)
+    step = form.values.get(ROUNDING.target)
+    form.values[ROUNDING.target] = float(step) if step else None
+    woods = [
+        one.target for one in specs if one.kind == "species" and (form.values[one.target] or one.name == "species")
+    ]
+    form.check(kind.request, "climate")
+    chosen = {key: chosen_species(store, str(form.values[key] or "")) for key in woods}
+    form.build(StockFields, species=chosen["species"])
+    year = years.build(form, store)
+    asked = form.build(kind.request, climate=year, **chosen) if year is not None and form.ok else None
+    if asked is None or year is None:
+        return PartPage(kind, form, idle, species, year)
+    words = Words(unit)
+    bench = asked.bench(say=words.bench)
+    try:
+        made = kind.size(asked, bench)
+    except RangeError as error:
+        form.refuse(from_range(error, blamed(error, asked), form.say))
+        return PartPage(kind, form, idle, species, year)
+    notes = (*bench.wood.species.notes, *year.year().notes)
+    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes)
