@@ -17,6 +17,10 @@ FOOT = 30.0
 ROOM = 17.0
 """Least distance of two labels: a line of text where the chart is narrowest."""
 MOST_TICKS = 5
+LETTER = 8.0
+"""Width of a letter of a name at a move where the chart is narrowest, on average [view-box units]."""
+LINE = 17.0
+"""Height of a line of such names."""
 
 Look = Literal["", "second", "third"]
 LevelLook = Literal["limit", "now", "ghost", "dim"]
@@ -121,6 +125,16 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class Move:
+    """A line down all plots, with its name beside it where there is room for it."""
+
+    place: float
+    name: str = ""
+    height: float = 0.0
+    anchor: Literal["start", "end"] = "start"
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """A chart's numbers as text."""
 
@@ -136,6 +150,7 @@ class Chart:
     words: str
     plots: tuple[Drawn, ...]
     steps: tuple[Tick, ...]
+    moves: tuple[Move, ...]
     table: Table
     height: float
     width: float = WIDTH
@@ -144,7 +159,13 @@ class Chart:
 
 
 def chart(
-    plots: Sequence[Plot], along: tuple[float, float], steps: Iterable[Tick], title: str, words: str, table: Table
+    plots: Sequence[Plot],
+    along: tuple[float, float],
+    steps: Iterable[Tick],
+    title: str,
+    words: str,
+    table: Table,
+    moves: Iterable[Tick] = (),
 ) -> Chart:
     """Work out where everything stands.
 
@@ -158,6 +179,8 @@ def chart(
         The chart's name, and its finding in one sentence.
     table : Table
         The numbers behind it.
+    moves : iterable of (place along the axis, name)
+        Lines down all plots, in rising order.
 
     Raises
     ------
@@ -173,7 +196,8 @@ def chart(
         drawn.append(one)
         top = one.bottom + 6.0
     names = tuple((across(place), name) for place, name in steps)
-    return Chart(title, words, tuple(drawn), names, table, top - 6.0 + FOOT)
+    marks = _moves([(across(place), name) for place, name in moves], drawn[0].top)
+    return Chart(title, words, tuple(drawn), names, marks, table, top - 6.0 + FOOT)
 
 
 def _drawn(plot: Plot, across: Scale, above: float) -> Drawn:
@@ -214,6 +238,20 @@ def _labels(plot: Plot, up: Scale) -> tuple[Label, ...]:
     wanted = sorted((one for one in wanted if one.text), key=lambda one: one.place)
     places = apart([one.place for one in wanted], ROOM, up.end, up.start)
     return tuple(Label(one.text, place, one.look) for one, place in zip(wanted, places, strict=True))
+
+
+def _moves(marks: Sequence[Tick], top: float) -> tuple[Move, ...]:
+    """Names in as many lines as keep them apart, each right of its own line or, at the end of the axis, left of it."""
+    ends: list[float] = []
+    found = []
+    for place, name in marks:
+        width = LETTER * len(name)
+        turned = place + width > RIGHT
+        start = place - width if turned else place
+        row = next((row for row, end in enumerate(ends) if end < start), len(ends))
+        ends[row : row + 1] = [start + width]
+        found.append(Move(place, name, top + LINE * (row + 0.5), "end" if turned else "start"))
+    return tuple(found)
 
 
 def ticks(low: float, high: float, most: int = MOST_TICKS) -> tuple[float, ...]:
@@ -294,8 +332,8 @@ def apart(places: Sequence[float], room: float, low: float, high: float) -> list
     >>> apart([10, 12, 50], 15, 0, 100)
     [3.5, 18.5, 50.0]
     """
-    # Clusters of labels that touch, each (sum of wished starts, count); a cluster starts at the mean of its wishes. It is
-    # an isotonic regression of the places less their index times room; scipy.optimize is slow to load for a few labels.
+    # Clusters of labels that touch, each (sum of wished starts, count); a cluster starts at the mean of its wishes.
+    # That is isotonic regression of the places less their index times room; scipy.optimize is slow to load for it.
     clusters: list[tuple[float, int]] = []
 
     def start(cluster: tuple[float, int]) -> float:
