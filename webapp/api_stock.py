@@ -1,14 +1,16 @@
-"""The JSON API's stock routes: moisture through a thickness, and how long it takes to settle."""
+"""The JSON API's stock routes: moisture through a thickness, how long it takes to settle, and the finishes."""
+
+from typing import Annotated
 
 from fastapi import APIRouter
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
-from movement import settling, slab
+from movement import finish, settling, slab
 from movement.arrays import floats
 from movement.parts.stock import Passage, SlabRequest
-from webapp.api import PREFIX, Refused
+from webapp.api import PREFIX, REFUSALS, strict
 
-router = APIRouter(prefix=PREFIX, tags=["stock"], responses={422: {"model": Refused, "description": "A refused value"}})
+router = APIRouter(prefix=PREFIX, tags=["stock"], responses=REFUSALS)
 
 
 class SlabMoisture(BaseModel):
@@ -26,8 +28,25 @@ class SettlingDays(BaseModel):
     source: str
 
 
+class FinishEntry(BaseModel):
+    """A finish as a film that slows moisture."""
+
+    name: str = Field(description="As `finish` of a part takes it.")
+    film_m_s: float = Field(description="Surface coefficient, m/s: the smaller, the slower.")
+    source: str
+    status: str = Field(description="How far the value can be trusted.")
+
+
+@router.get("/finishes")
+async def finish_list() -> list[FinishEntry]:
+    """Every finish that a part can be told to have, bare wood first."""
+    return [
+        FinishEntry(name=one.name, film_m_s=one.film, source=one.source, status=one.status) for one in finish.finishes()
+    ]
+
+
 @router.post("/slab")
-async def slab_moisture(asked: SlabRequest) -> SlabMoisture:
+async def slab_moisture(asked: Annotated[SlabRequest, strict(SlabRequest)]) -> SlabMoisture:
     """A slab's mean moisture content over the days in steady air."""
     mean = slab.mean_moisture(
         asked.thickness_mm,
@@ -42,7 +61,7 @@ async def slab_moisture(asked: SlabRequest) -> SlabMoisture:
 
 
 @router.post("/settling")
-async def settling_days(asked: Passage) -> SettlingDays:
+async def settling_days(asked: Annotated[Passage, strict(Passage)]) -> SettlingDays:
     """Days until a slab has done half and nine tenths of its change."""
     found = settling.settling(asked.thickness_mm, asked.diffusion_m2_s, asked.film_m_s, asked.faces)
     return SettlingDays(days_to_half=float(found.half), days_to_90_pct=float(found.ninety), source=slab.SOURCE)

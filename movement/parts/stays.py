@@ -31,9 +31,14 @@ FinishName = Annotated[str, Field(max_length=80), AfterValidator(_known)]
 class FollowingFields(Described):
     """Whether a part takes the air's full swing or follows it late and damped."""
 
-    following: Following = "equilibrium"
-    thickness_mm: Thickness | None = None
-    finish: FinishName = BARE
+    following: Annotated[
+        Following,
+        Field(description="equilibrium: the full swing of the air; lagged: late and damped, by thickness and finish."),
+    ] = "equilibrium"
+    thickness_mm: Annotated[Thickness | None, Field(description="Of the part; needed where it follows late.")] = None
+    finish: Annotated[
+        FinishName, Field(description="On both faces, by its name in GET /api/v1/finishes; read where it follows late.")
+    ] = BARE
 
 
 def section(following: Following, thickness: float | None, finish_name: str) -> Section | None:
