@@ -19,7 +19,8 @@ STEP = YEAR / 96
 """Longest step of a path [days]: a yearly swing's highest point is met to 0.03 % of the swing."""
 FIRST_STEPS = np.geomspace(0.01, 20.0, 42)
 """Days after a move at which a path is told too, each a fifth later than the last: a part then changes quickly."""
-_MONTH_MIDDLES = np.array([15.5, 45.0, 74.5, 105.0, 135.5, 166.0, 196.5, 227.5, 258.0, 288.5, 319.0, 349.5])
+MONTH_MIDDLES = np.array([15.5, 45.0, 74.5, 105.0, 135.5, 166.0, 196.5, 227.5, 258.0, 288.5, 319.0, 349.5])
+"""Day of the year of the middle of each month, shape (12,)."""
 _LEAP_DAY = 59
 _WEEK = np.full(7, 1 / 7)
 _FLAT = 1e-6
@@ -118,7 +119,7 @@ def knots(climate: Climate) -> tuple[Floats, Floats]:
         Day of the year, and the equilibrium moisture content then [% MC].
     """
     if climate.daily is None:
-        days, moisture = _MONTH_MIDDLES, climate.moisture
+        days, moisture = MONTH_MIDDLES, climate.moisture
     else:
         days = np.arange(YEAR) + 0.5
         moisture = np.convolve(np.concatenate([climate.daily[-3:], climate.daily, climate.daily[:3]]), _WEEK, "valid")

@@ -9,12 +9,15 @@ from fastapi.responses import Response
 
 from movement import lengths
 from movement.errors import RangeError
+from movement.exposure import Exposure
 from movement.lengths import Direction, Unit
 from movement.parts import panel
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
-from webapp import drawings, panel_fields, years
+from movement.season import Season
+from webapp import courses, drawings, following, panel_fields, years
+from webapp.charts import Chart
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
 from webapp.library import all_species, chosen_species
@@ -43,7 +46,11 @@ _TONGUE = 6.0
 
 @dataclass(frozen=True, slots=True)
 class GapPage:
-    """The context of gap.html. ``result`` and ``drawing`` are None where something was refused."""
+    """The context of gap.html.
+
+    ``result``, ``drawing`` and ``chart`` are None where something was refused; ``late`` tells what following the air
+    late has changed.
+    """
 
     form: Form
     unit: Unit
@@ -52,6 +59,8 @@ class GapPage:
     result: PanelResult | None = None
     drawing: EdgeDrawing | None = None
     notes: Sequence[str] = ()
+    chart: Chart | None = None
+    late: str = ""
 
     def say(self, length: float, direction: Direction = "nearest") -> str:
         """A length in the page's unit, to 0.1 mm or 1/64 in."""
@@ -111,6 +120,26 @@ class GapPage:
         )
 
     @property
+    def late_shown(self) -> Sequence[str]:
+        """The fields that the chosen way to follow the air shows."""
+        return following.shown(self.form)
+
+    @property
+    def late_fields(self) -> Sequence[str]:
+        """The fields that only one way to follow the air shows."""
+        return following.LATE
+
+    @property
+    def chart_caption(self) -> str:
+        """What to know of the chart of a panel that follows late."""
+        return following.CAPTION if self.late else ""
+
+    @property
+    def caution(self) -> str:
+        """What to know of a panel that follows late."""
+        return following.CAUTION
+
+    @property
     def year_words(self) -> str:
         """One line on the year."""
         return years.words(self.year) if self.year else ""
@@ -120,7 +149,7 @@ class GapPage:
         """Where the numbers come from."""
         if self.result is None or self.year is None:
             return ()
-        return (*self.result.sources, *self.year.year().sources)
+        return (*self.result.sources, *self.year.year().sources, *(following.sources() if self.late else ()))
 
     @property
     def gap_name(self) -> str:
@@ -200,7 +229,8 @@ def _answered(request: Request, unit: Unit, store: Store) -> Response:
 
 def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()) -> GapPage:
     """Read the question, size the panel."""
-    form = bind([*panel_fields.specs(unit), *years.specs(store)], query, unit)
+    form = bind([*panel_fields.specs(unit), *years.specs(store), *following.specs(unit)], query, unit)
+    following.settle(form)
     form.check(PanelRequest, "climate")
     chosen = chosen_species(store, str(form.values["species"] or ""))
     form.build(StockFields, species=chosen, ring_angle_deg=0.0)
@@ -219,4 +249,16 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence
         form.refuse_range(error, PanelRequest)
         return GapPage(form, unit, species, year)
     drawing = drawings.edge(result, request.tongue_thickness_mm or _TONGUE, unit, say)
-    return GapPage(form, unit, species, year, result, drawing, (*bench.wood.species.notes, *year.year().notes))
+    exposure = Exposure(year.year(), request.section())
+    season = Season(result.moisture_now_pct, result.moisture_dry_pct, result.moisture_wet_pct)
+    return GapPage(
+        form,
+        unit,
+        species,
+        year,
+        result,
+        drawing,
+        (*bench.wood.species.notes, *year.year().notes),
+        courses.year(exposure.band(season.now), season),
+        "" if exposure.section is None else following.words(season, Exposure(exposure.climate).season(season.now)),
+    )
