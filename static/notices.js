@@ -1,4 +1,5 @@
-// Says what a page cannot show by itself: that a request got no answer, or that the server failed.
+// Says what a page cannot show by itself: that a request got no answer, or that the server failed. And tells the server
+// which requests come from a changed field, so that their answer leaves the focus in the field that one has gone on to.
 (() => {
   const UNREACHED =
     "The server did not answer: it has stopped, or the connection is broken. What you typed is still here; try again.";
@@ -29,6 +30,10 @@
   };
 
   document.addEventListener("DOMContentLoaded", region);
+  document.addEventListener("htmx:config:request", (event) => {
+    const { request, sourceEvent } = event.detail.ctx;
+    if (sourceEvent?.type === "change") request.headers["Asked-By"] = "change";
+  });
   document.addEventListener("htmx:response:error", (event) => {
     const { response, text } = event.detail.ctx;
     if (response.status >= 500) show(wordsOf(text));

@@ -91,6 +91,7 @@ def render(
         "page": page,
         "unit": unit,
         "partial": partial,
+        "quiet": request.headers.get("Asked-By") == "change",
         "asset": asset,
         "nav": _navigation(request.url.path),
         "unit_links": switch(request, unit) if unit_links is None else unit_links,

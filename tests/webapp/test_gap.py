@@ -349,6 +349,14 @@ def test_all_that_is_wrong_is_told_at_once_and_everything_typed_is_kept(client: 
     assert page.ids["error-summary"]["tabindex"] == "-1"
 
 
+def test_the_summary_takes_the_focus_but_not_from_the_field_that_one_has_gone_on_to(
+    client: Any, fragment: dict[str, str]
+) -> None:
+    for headers, takes in (({}, True), (fragment, True), (fragment | {"Asked-By": "change"}, False)):
+        summary = Page(client.get("/", params=BAD, headers=headers).text).ids["error-summary"]
+        assert ("autofocus" in summary) is takes
+
+
 def test_a_bad_entry_among_the_folded_fields_unfolds_them(client: Any) -> None:
     assert "<details>" in client.get("/").text
     assert "<details open>" in client.get("/?least_gap=x").text
