@@ -104,6 +104,13 @@ def test_the_fragment_is_a_part_of_the_page(still: Any, key: str, fragment: dict
     assert f'hx-swap-oob="innerHTML">{headline(part)}: ' in html.unescape(part)
 
 
+def test_the_unit_switch_follows_what_is_typed(still: Any, fragment: dict[str, str]) -> None:
+    part = still.get("/parts/front?opening=180", headers=fragment).text
+    links = part[part.index('<nav id="units" hx-swap-oob="innerHTML">') :]
+    assert "opening=180+mm&amp;unit=in" in links
+    assert '<nav class="switch" id="units"' in still.get("/parts/front").text
+
+
 def test_a_refused_fragment_counts_its_entries(still: Any, fragment: dict[str, str]) -> None:
     part = still.get("/parts/door?opening=0&stile_width=x", headers=fragment)
     assert part.status_code == 422
