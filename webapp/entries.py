@@ -6,7 +6,7 @@ from movement import species
 from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
 from movement.species import UnknownSpeciesError
-from webapp import edits, library, rows, views
+from webapp import edits, following, library, rows, views
 from webapp.forms import Form
 from webapp.limits import field_of
 from webapp.refusals import Refusal
@@ -63,8 +63,10 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
     if not 1 <= len(name) <= edits.MOST_NAME:
         form.refuse(Refusal("name", f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
     named, own = _named(store, piece, form)
-    for key, value in form.values.items():
-        if value is None and key in Defaults.model_fields and not field_of(Defaults, key).nullable:
+    unasked = () if form.values["following"] == "lagged" else following.LATE
+    for key, asked in form.targets.items():
+        blank = form.values[key] is None and asked not in unasked
+        if blank and key in Defaults.model_fields and not field_of(Defaults, key).nullable:
             form.refuse(Refusal(key, "Fill this in: every panel that does not say otherwise takes it."))
     others = {key: value for key, value in piece.defaults if key not in form.targets}
     defaults = form.build(Defaults, **others, species=named)

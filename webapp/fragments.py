@@ -23,6 +23,7 @@ Kind = Literal[
     "undo",
     "revision",
     "count",
+    "sources",
 ]
 
 
@@ -62,6 +63,8 @@ def changed(view: PieceView, change: Change) -> list[Fragment]:
         if card.frame.id in was:
             frame, done = was[card.frame.id]
             found += _FrameChange(card, frame, done, change).fragments()
+    if view.sources != PieceView(view.kept, change.before).sources:
+        found.append(Fragment("sources", "table-sources"))
     return [*found, Fragment("undo", "undo")] if change.removed else found
 
 

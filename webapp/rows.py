@@ -10,6 +10,7 @@ from movement.fits.panel import HOLDS
 from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
+from webapp import following
 from webapp.forms import Field, Form, Spec, bind, unit_of
 from webapp.render import UNITS
 
@@ -24,6 +25,7 @@ PANEL = (
     Spec("species", "Species", "species"),
     Spec("ring_angle", "Ring angle", "number", "ring_angle_deg", unit="°"),
     Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", unit="%"),
+    Spec("thickness", "Thickness", "length", "thickness_mm"),
     Spec("panel_width", "Already cut to", "length", "panel_width_mm"),
 )
 MAIN = ("name", "sight_width", "sight_height", "count")
@@ -54,6 +56,7 @@ def setup_specs(unit: Unit) -> tuple[Spec, ...]:
         Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm"),
         Spec("cutter_depths", "Or only these depths", "lengths", "cutter_depths_mm", hint="Parted by semicolons."),
         Spec("width_step", "Round widths to", "choice", "width_step_mm", options=steps),
+        *following.specs(unit, "Panels follow the air"),
     )
 
 
@@ -114,8 +117,10 @@ def read(specs: Sequence[Spec], data: Mapping[str, str], values: Mapping[str, An
         field = form.fields[spec.name]
         if spec.name not in own:
             form.values[spec.target], field.error = values[spec.target], ""
+            form.unread.discard(spec.name)
         elif was.get(spec.name) and was[spec.name] != _mark(now[spec.name]):
             kept = f"“{now[spec.name]}”" if now[spec.name] else "blank"
+            form.unread.discard(spec.name)
             field.error = f"This was changed elsewhere meanwhile and is now {kept}. Keep yours to overwrite it."
     return form
 
@@ -136,7 +141,14 @@ def panel_hints(piece: Piece) -> dict[str, str]:
     defaults = piece.defaults
     species = defaults.species if isinstance(defaults.species, str) else defaults.species.name
     angle, moisture = f"{defaults.ring_angle_deg:g}", f"{defaults.moisture_now_pct:g}"
-    return {"species": species, "ring_angle": angle, "moisture_now": moisture, "panel_width": "to cut"}
+    thickness = say(defaults.thickness_mm, piece.unit)
+    return {
+        "species": species,
+        "ring_angle": angle,
+        "moisture_now": moisture,
+        "thickness": thickness,
+        "panel_width": "to cut",
+    }
 
 
 def with_hints(form: Form, hints: Mapping[str, str]) -> Form:
@@ -175,6 +187,7 @@ def own_words(part: PanelPart, unit: Unit) -> str:
         species or "",
         "" if part.ring_angle_deg is None else f"ring angle {part.ring_angle_deg:g}°",
         "" if part.moisture_now_pct is None else f"at {part.moisture_now_pct:g} % today",
+        "" if part.thickness_mm is None else f"{say(part.thickness_mm, unit)} {unit} thick",
         "" if part.panel_width_mm is None else f"already cut to {say(part.panel_width_mm, unit)} {unit}",
     ]
     return ", ".join(word for word in words if word)
@@ -201,5 +214,6 @@ def setup_form(piece: Piece, species: Sequence[tuple[str, str]], data: Mapping[s
     form = read(specs, data, values, unit)
     if form.values["width_step_mm"] is not None:
         form.values["width_step_mm"] = float(form.values["width_step_mm"])
+    following.settle(form)
     form.check(Defaults)
     return form

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 from typing import Any
 
@@ -10,7 +11,7 @@ from movement.gap_table import Row
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import library, rows, worked, years
+from webapp import following, library, rows, worked, years
 from webapp.edits import Taken
 from webapp.forms import Form, Spec
 from webapp.store import Kept, Store
@@ -169,6 +170,14 @@ class PieceView:
         return sum(part.count for _, part in self.piece.parts())
 
     @cached_property
+    def sources(self) -> Sequence[str]:
+        """Where the numbers of the gap table come from."""
+        late = following.sources() if self.piece.defaults.following == "lagged" else ()
+        rows = (row for card in self.cards for row in card.worked.rows.values())
+        found = (line for row in rows for line in row.result.sources)
+        return tuple(dict.fromkeys((*found, *self.piece.climate.year().sources, *late)))
+
+    @cached_property
     def failing(self) -> int:
         """How many rows of the gap table do not fit."""
         return sum(card.worked.failing for card in self.cards)
@@ -221,6 +230,20 @@ class PiecePage(PieceView):
         words = years.words(self.piece.climate)
         return f"{self.piece.climate_name}. {words}" if self.piece.climate_name else words
 
+    @property
+    def way_words(self) -> str:
+        """Where the piece stays on its way home, in a sentence; empty where it is at home from the start."""
+        home = self.piece.home_first
+        if not self.piece.stays or home is None:
+            return ""
+        stays = [f"{stay.name or 'another place'} from {_day(stay.first)}" for stay in self.piece.stays]
+        return f"On its way: {'; '.join(stays)}; home from {_day(home)}."
+
+    @property
+    def caution(self) -> str:
+        """What to know of panels that follow the air late; empty where they take its full swing."""
+        return following.CAUTION if self.piece.defaults.following == "lagged" else ""
+
 
 def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
     """The whole sheet of a piece."""
@@ -233,6 +256,10 @@ def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
         outdated=[one.name for one in piece.own_species if outdated(store, one)],
         **more,
     )
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"
 
 
 def outdated(store: Store, own: OwnSpecies) -> bool:

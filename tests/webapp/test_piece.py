@@ -15,7 +15,7 @@ from movement.errors import RangeError
 from movement.parts.base import OwnSpecies
 from movement.piece import Piece
 from movement.tables import DATA
-from webapp import rows, worked
+from webapp import following, rows, worked
 from webapp.store import Store
 
 from .conftest import FRAGMENT, Client
@@ -62,8 +62,8 @@ def form(client: Client, id: str, handle: str) -> dict[str, str]:
     action = {"p": f"panels/{handle}", "f": f"frames/{handle}", "s": "setup"}[handle[0]]
     found = re.search(rf'<form[^>]* action="/pieces/{id}/{action}".*?</form>', page, re.DOTALL)
     assert found
-    inputs = re.findall(r'<input[^>]* name="([^"]+)" value="([^"]*)"', found[0])
-    data = {name: html.unescape(value) for name, value in inputs}
+    inputs = re.findall(r'<input([^>]*) name="([^"]+)" value="([^"]*)"( checked)?', found[0])
+    data = {name: html.unescape(text) for kind, name, text, on in inputs if on or "radio" not in kind}
     return data | {"revision": re.search(r'id="revision" value="(\d+)"', page)[1]}  # type: ignore[index]
 
 
@@ -114,6 +114,12 @@ class TestThePage:
         assert response.status_code == 500
         assert "cannot be opened" in text(response)
         assert client.get(f"/pieces/{id}/piece.json").json()["version"] == 99
+
+    def test_it_tells_where_its_numbers_come_from(self, client: Client, store: Store, id: str) -> None:
+        page = text(client.get(f"/pieces/{id}"))
+        for row in gap_table.rows(kept(store, id)):
+            for line in (*row.result.sources, *kept(store, id).climate.year().sources):
+                assert " ".join(line.split()) in page
 
     def test_all_fields_of_a_panel_are_shown_on_request(self, client: Client, id: str) -> None:
         assert 'id="p1-ring_angle"' not in client.get(f"/pieces/{id}").text
@@ -406,7 +412,7 @@ class TestTwoMakers:
         assert "<h1" in response.text
 
     def test_the_setup_is_told_as_well(self, client: Client, store: Store, id: str) -> None:
-        mine = form(client, id, "setup") | {"moisture_now": "10", "climate": "", "hold": "centred"}
+        mine = form(client, id, "setup") | {"moisture_now": "10"}
         change(store, id, defaults=json.loads(store.piece(id).document)["defaults"] | {"moisture_now_pct": 6.0})
         response = client.post(f"/pieces/{id}/setup", data=mine)
         assert response.status_code == 422
@@ -452,6 +458,25 @@ class TestShopAndStock:
         assert 'name="ring_angle" value="33"' in response.text
         assert re.search(r'<details[^>]* id="setup" open', response.text)
         assert store.piece(id).document == before
+
+    def test_what_the_setup_does_not_show_is_kept(self, client: Client, store: Store, id: str) -> None:
+        stay = {"name": "Shop", "first": "2026-03-01", "climate": {"kind": "moisture", "dry_pct": 7, "wet_pct": 9}}
+        change(store, id, stays=[stay], home_first="2026-06-15")
+        assert "On its way: Shop from 1 March 2026; home from 15 June 2026." in text(client.get(f"/pieces/{id}"))
+        before = kept(store, id)
+        client.post(f"/pieces/{id}/setup", data={"name": "Sideboard"})
+        assert kept(store, id) == before.model_copy(update={"name": "Sideboard"})
+
+    def test_panels_that_follow_late_are_told_with_caution(self, client: Client, store: Store, id: str) -> None:
+        full = gap_table.rows(kept(store, id))[0].result
+        assert "Late and damped." not in client.get(f"/pieces/{id}").text
+        client.post(f"/pieces/{id}/setup", data={"following": "lagged", "thickness": "20"})
+        late = gap_table.rows(kept(store, id))[0].result
+        assert (late.moisture_dry_pct, late.moisture_wet_pct) != (full.moisture_dry_pct, full.moisture_wet_pct)
+        page = client.get(f"/pieces/{id}").text
+        assert "<strong>Late and damped.</strong>" in page
+        assert f"<li>{html.escape(following.NOTE_FILM, quote=False)}" in page.replace("&#39;", "'")
+        assert client.post(f"/pieces/{id}/setup", data={"thickness": ""}).status_code == 422
 
     def test_a_climate_that_is_gone_is_told(self, client: Client, id: str) -> None:
         response = client.post(f"/pieces/{id}/setup", data={"climate": "gone"})
