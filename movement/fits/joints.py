@@ -107,7 +107,7 @@ def spans(width: float, tenons: int, between: float | None = None) -> tuple[tupl
     Raises
     ------
     RangeError
-        An argument out of range, or no room left for the tenons.
+        An argument out of range, a width too narrow for so many tenons, or no room left for them.
 
     Example
     -------
@@ -118,7 +118,11 @@ def spans(width: float, tenons: int, between: float | None = None) -> tuple[tupl
     require_range("number of tenons", tenons, *TENONS)
     if tenons == 1:
         return ((0.0, width),)
-    room = width / (2 * tenons - 1) if between is None else between
+    parts = 2 * tenons - 1
+    narrowest = parts * TENON[0] if between is None else tenons * TENON[0] + (tenons - 1) * BETWEEN[0]
+    taken = "5 mm for each tenon and between two" if between is None else "5 mm for each tenon and 1 mm between two"
+    require_range("width of the tenon", width, narrowest, TENON[1], "mm", taken)
+    room = width / parts if between is None else between
     most = (width - tenons * TENON[0]) / (tenons - 1)
     require_range("room between tenons", room, BETWEEN[0], min(most, BETWEEN[1]), "mm", "5 mm for each tenon")
     each = (width - (tenons - 1) * room) / tenons

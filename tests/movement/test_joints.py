@@ -176,8 +176,12 @@ def test_the_core_refuses_by_name() -> None:
         joints.fit(120.0, "centred", RATIOS, TIGHT, glued=130.0)
     with pytest.raises(RangeError, match="length of the mortise"):
         joints.widest_tenon(MORTISE[0] - 1, "centred", 1.01, TIGHT)
-    with pytest.raises(RangeError, match="room between tenons"):
+    with pytest.raises(RangeError, match="room between tenons is 2 mm; allowed is 1 to 1 mm"):
+        joints.spans(11.0, 2, 2.0)
+    with pytest.raises(RangeError, match="width of the tenon is 10 mm; allowed is 11 to 1000 mm"):
         joints.spans(10.0, 2, 1.0)
+    with pytest.raises(RangeError, match="width of the tenon is 20 mm; allowed is 55 to 1000 mm"):
+        joints.spans(20.0, 6)
     with pytest.raises(ValueError, match="known for joints are centred, one edge"):
         joints.mortise_length(120.0, "loose", 1.01, TIGHT)  # type: ignore[arg-type]
     with pytest.raises(ValueError, match="hold them at one edge"):

@@ -147,6 +147,7 @@ def test_slats_always_carry_their_cautions_and_never_call_anything_safe(still: A
         ("drawer", {"opening_height_mm": 10}, "opening_height_mm", 10, 1000),
         ("drawer", {"case_depth_mm": 80}, "case_depth_mm", 80, 2000),
         ("joint", {"tenons": 3, "between_mm": 80}, "between_mm", 1, 37.5),
+        ("joint", {"tenons": 6, "tenon_width_mm": 20}, "tenon_width_mm", 55, 1000),
         ("joint", {"glued_mm": 95}, "glued_mm", 0, 90),
         ("joint", {"tenon_width_mm": 2}, "tenon_width_mm", 5, 1000),
         ("front", {"opening_mm": 10, "least_reveal_mm": 9}, "opening_mm", 14.04, 3000),
