@@ -1,5 +1,7 @@
 """The back of a drawer from the side: its bottom under the back, the ends of its sides, the room in the case."""
 
+from collections.abc import Callable
+
 from movement.parts.drawer import DrawerNeeds, DrawerResult
 from webapp.drawing.sheet import CLOSEST, FOOT, WIDTH, Drawing, Pen, at, states
 from webapp.words import Words
@@ -10,24 +12,24 @@ _BOARD = 12.0
 _PITCH = 138.0
 _LEFT = 34.0
 _RIGHT = 330.0
+_BESIDE = 12.0
+"""What is shown of the sides where no back is told [mm]."""
+
+Place = Callable[[float], float]
+"""Where a length from the ends of the sides, toward the back of the case [mm], stands on the sheet."""
 
 
 def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None:
-    """What moves behind a drawer today, driest and wettest; ``None`` where neither bottom nor case is told.
-
-    Places are counted from the ends of the sides [mm], toward the back of the case.
-    """
-    thick, inset = needs.back_thickness_mm, needs.back_inset_mm
+    """What moves behind a drawer today, driest and wettest; ``None`` where neither bottom nor case is told."""
+    thick = None if made.bottom_width_mm is None else needs.back_thickness_mm
+    if thick is None and made.case_depth_mm is None:
+        return None
+    inset = needs.back_inset_mm
     pasts = (made.past_back_now_mm, made.past_back_dry_mm, made.past_back_wet_mm)
     rooms = (made.back_clearance_now_mm, made.back_clearance_dry_mm, made.back_clearance_wet_mm)
-    has_bottom = made.bottom_width_mm is not None and thick is not None
-    if not has_bottom and made.case_depth_mm is None:
-        return None
-    first = -(inset + (thick or 12.0)) if has_bottom else -12.0
-    ends = [past - inset for past in pasts if past is not None]
-    last = max(0.0, *ends, *(room for room in rooms if room is not None))
-    first = min(first, *ends) if ends else first
-    scale = min((_RIGHT - _LEFT) / (last - first), CLOSEST)
+    ends = [0.0, *(past - inset for past in pasts if past is not None), *(room for room in rooms if room is not None)]
+    first = min(-_BESIDE if thick is None else -inset - thick, *ends)
+    scale = min((_RIGHT - _LEFT) / (max(ends) - first), CLOSEST)
 
     def place(length: float) -> float:
         return _LEFT + (length - first) * scale
@@ -35,31 +37,41 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
     pen, told = Pen(words), []
     for index, (state, past, room) in enumerate(zip(states(made), pasts, rooms, strict=True)):
         top = index * _PITCH + _ABOVE
-        foot = top + _TALL
         said = []
         pen.heading(top - 9, state)
-        pen.draw(f"M0 {at(top)}H{at(place(0.0))}V{at(foot + _BOARD + 4)}H0", "ghost")
-        if has_bottom and past is not None and thick is not None:
-            outer = place(-inset)
-            pen.box(place(-inset - thick), top + 6, outer, foot, "part", "end")
-            pen.draw(f"M0 {at(foot)}H{at(place(past - inset))}V{at(foot + _BOARD)}H0", "part", "other")
-            said.append(f"past back {words.say(past)}")
-            line = foot + _BOARD + 14
-            pen.dimension(outer, place(past - inset), line)
-            pen.text(0.0, line + 24, said[-1])
+        pen.draw(f"M0 {at(top)}H{at(place(0.0))}V{at(top + _TALL + _BOARD + 4)}H0", "ghost")
+        if thick is not None and past is not None:
+            said.append(_bottom(pen, top, place, (-inset - thick, -inset), past))
         if room is not None:
-            wall = place(room)
-            if room > 0:
-                pen.box(place(0.0), top, wall, foot + _BOARD + 4, "void")
-            pen.draw(f"M{at(WIDTH)} {at(top - 6)}H{at(wall)}V{at(foot + _BOARD + 8)}H{at(WIDTH)}", "part", "end")
-            said.append(f"room {words.say(room)}")
-            pen.text(WIDTH, foot + _BOARD + 38, said[-1], "end")
+            said.append(_room(pen, top, place, room))
         told.append(f"{state.name}: {', '.join(said)}")
     height = 3 * _PITCH + FOOT
     pen.bar(height - 14, scale)
     caption = "Cut from front to back, lengths to the scale below; the dashed outline is the drawer's side."
-    if has_bottom:
+    if thick is not None:
         caption += " The hatched block over the bottom is the drawer's back."
     if made.case_depth_mm is not None:
         caption += " The wall at the right is the back of the case."
     return pen.done("Behind the drawer", "; ".join(told), caption, height)
+
+
+def _bottom(pen: Pen, top: float, place: Place, faces: tuple[float, float], past: float) -> str:
+    """The drawer's back, from its inner to its outer face, and the bottom under it."""
+    foot, outer, end = top + _TALL, place(faces[1]), place(faces[1] + past)
+    pen.box(place(faces[0]), top + 6, outer, foot, "part", "end")
+    pen.draw(f"M0 {at(foot)}H{at(end)}V{at(foot + _BOARD)}H0", "part", "other")
+    pen.dimension(outer, end, foot + _BOARD + 14)
+    said = f"past back {pen.words.say(past)}"
+    pen.text(0.0, foot + _BOARD + 38, said)
+    return said
+
+
+def _room(pen: Pen, top: float, place: Place, room: float) -> str:
+    """The back of the case, and the room before it."""
+    foot, wall = top + _TALL + _BOARD, place(room)
+    if room > 0:
+        pen.box(place(0.0), top, wall, foot + 4, "void")
+    pen.draw(f"M{at(WIDTH)} {at(top - 6)}H{at(wall)}V{at(foot + 8)}H{at(WIDTH)}", "part", "end")
+    said = f"room {pen.words.say(room)}"
+    pen.text(WIDTH, foot + 38, said, "end")
+    return said

@@ -80,7 +80,7 @@ def upright(states: Sequence[State], ends: Ends, words: Words, title: str, capti
             pen.text(left, foot + LINE + 16, words.say(first))
         for reveal, side in ((second, 1.0), (first, -1.0)):
             end = top if side > 0 else foot
-            stop, edge = end + side * (_STOP_UP), end + side * (_STOP_UP + reveal * scale)
+            stop, edge = end + side * _STOP_UP, end + side * (_STOP_UP + reveal * scale)
             inner = (top + foot) / 2 - side * 6
             if reveal > 0:
                 pen.box(inner_left, stop, right, edge, "void")

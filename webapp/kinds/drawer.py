@@ -1,6 +1,6 @@
 """A drawer box in its case."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -28,57 +28,47 @@ def idle(values: Mapping[str, Any]) -> Sequence[str]:
 
 def show(needs: DrawerRequest, made: DrawerResult, words: Words) -> Answer:
     """The answer for a drawer."""
-    say = words.say
-    remark = f"at most {words.most(made.side_height_max_mm)}"
-    figures = [
-        Figure(
-            "Height of the sides", words.within(made.side_height_mm, 0.0, made.side_height_max_mm), remark, main=True
-        ),
-        Figure(
-            "Room above them today",
-            say(made.clearance_now_mm),
-            f"{say(made.clearance_dry_mm)} when driest, {say(made.clearance_wet_mm)} when wettest",
-            main=True,
-        ),
-    ]
-    if made.side_length_max_mm is not None and made.side_length_mm is not None:
-        longest = made.side_length_max_mm
-        figures.append(
-            Figure(
-                "Length of the sides", words.within(made.side_length_mm, 0.0, longest), f"at most {words.most(longest)}"
-            )
-        )
-    if (
-        made.bottom_width_mm is not None
-        and made.bottom_width_min_mm is not None
-        and made.bottom_width_max_mm is not None
-    ):
-        low, high = made.bottom_width_min_mm, made.bottom_width_max_mm
-        works = words.works(low, high) if low <= high else "no width works"
-        figures.append(
-            Figure("Width of the bottom", words.within(made.bottom_width_mm, low, high), f"front to back; {works}")
-        )
-    if made.slot_forward_mm is not None and made.slot_backward_mm is not None:
-        travel = f"{words.least(made.slot_forward_mm)} forward, {words.least(made.slot_backward_mm)} back"
-        figures.append(
-            Figure("Slot beyond the screw", words.least(made.slot_forward_mm + made.slot_backward_mm), travel)
-        )
-    columns = [("Room above", made.clearance_now_mm, made.clearance_dry_mm, made.clearance_wet_mm)]
-    if made.back_clearance_now_mm is not None:
-        columns.append(
-            ("Room behind", made.back_clearance_now_mm, made.back_clearance_dry_mm, made.back_clearance_wet_mm)  # type: ignore[arg-type]
-        )
-    if made.past_back_now_mm is not None:
-        columns.append(("Bottom past the back", made.past_back_now_mm, made.past_back_dry_mm, made.past_back_wet_mm))  # type: ignore[arg-type]
-    now, dry, wet = (tuple(say(column[place]) for column in columns) for place in (1, 2, 3))  # type: ignore[arg-type]
+    columns = _columns(made)
+    now, dry, wet = (tuple(words.say(lengths[place]) for _, lengths in columns) for place in range(3))
     return Answer(
         fits(made),
-        tuple(figures),
+        tuple(_figures(made, words)),
         words.leaning(made, "the room above the sides") if made.fits else "",
-        year_table(made, tuple(column[0] for column in columns), now, dry, wet),
+        year_table(made, tuple(name for name, _ in columns), now, dry, wet),
         _drawings(needs, made, words),
         badge=made.bias if made.fits else "",
     )
+
+
+def _figures(made: DrawerResult, words: Words) -> Iterator[Figure]:
+    tallest, say = made.side_height_max_mm, words.say
+    height = words.within(made.side_height_mm, 0.0, tallest)
+    yield Figure("Height of the sides", height, f"at most {words.most(tallest)}", main=True)
+    through = f"{say(made.clearance_dry_mm)} when driest, {say(made.clearance_wet_mm)} when wettest"
+    yield Figure("Room above them today", say(made.clearance_now_mm), through, main=True)
+    longest = made.side_length_max_mm
+    if longest is not None and made.side_length_mm is not None:
+        long = words.within(made.side_length_mm, 0.0, longest)
+        yield Figure("Length of the sides", long, f"at most {words.most(longest)}")
+    low, high = made.bottom_width_min_mm, made.bottom_width_max_mm
+    if made.bottom_width_mm is not None and low is not None and high is not None:
+        works = words.works(low, high) if low <= high else "no width works"
+        yield Figure("Width of the bottom", words.within(made.bottom_width_mm, low, high), f"front to back; {works}")
+    forward, backward = made.slot_forward_mm, made.slot_backward_mm
+    if forward is not None and backward is not None:
+        travel = f"{words.least(forward)} forward, {words.least(backward)} back"
+        yield Figure("Slot beyond the screw", words.least(forward + backward), travel)
+
+
+def _columns(made: DrawerResult) -> list[tuple[str, list[float]]]:
+    """What moves, by name: today, driest, wettest [mm]; what is not told is left out."""
+    columns = {
+        "Room above": (made.clearance_now_mm, made.clearance_dry_mm, made.clearance_wet_mm),
+        "Room behind": (made.back_clearance_now_mm, made.back_clearance_dry_mm, made.back_clearance_wet_mm),
+        "Bottom past the back": (made.past_back_now_mm, made.past_back_dry_mm, made.past_back_wet_mm),
+    }
+    told = ((name, [one for one in lengths if one is not None]) for name, lengths in columns.items())
+    return [(name, lengths) for name, lengths in told if lengths]
 
 
 def _drawings(needs: DrawerRequest, made: DrawerResult, words: Words) -> tuple[Drawing, ...]:
@@ -116,8 +106,8 @@ KIND = Kind(
             "Grain of the case's sides",
             "vertical",
             _GRAINS,
-            "Upright: the openings keep their height "
-            "and the depth moves. Level: the openings move. Frame and panel: the depth moves by its stiles.",
+            "Upright: the openings keep their height and the depth moves. Level: the openings move. Frame and panel: "
+            "the depth moves by its stiles.",
         ),
         length("case_stile_width", "Width of a stile", "60", "Of the case's side frame."),
         length(

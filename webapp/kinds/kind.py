@@ -7,7 +7,7 @@ from typing import Any, Generic, TypeVar
 from movement import lengths
 from movement.lengths import Unit
 from movement.parts.base import Bench
-from movement.parts.making import PartFields
+from movement.parts.making import PartFields, PartResult
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Spec
 from webapp.words import Words
@@ -129,13 +129,13 @@ def choice(name: str, label: str, default: str, options: Mapping[str, str], hint
     return Spec(name, label, "choice", default=default, hint=hint, options=tuple(options.items()))
 
 
-def fits(made: Any) -> str:
+def fits(made: PartResult) -> str:
     """The heading of an answer that fits or does not."""
     return "It fits" if made.fits else "It does not fit"
 
 
 def year_table(
-    made: Any, heads: tuple[str, ...], now: tuple[str, ...], dry: tuple[str, ...], wet: tuple[str, ...]
+    made: PartResult, heads: tuple[str, ...], now: tuple[str, ...], dry: tuple[str, ...], wet: tuple[str, ...]
 ) -> Table:
     """Today, driest and wettest, each with its moisture and then its own values."""
     rows = (
