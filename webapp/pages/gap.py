@@ -16,13 +16,15 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
-from webapp import courses, drawings, following, panel_fields, years
+from webapp import courses, doubts, drawings, following, panel_fields, years
 from webapp.charts import Chart
+from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
 from webapp.library import all_species, chosen_species
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
+from webapp.words import Words
 
 router = APIRouter()
 
@@ -61,6 +63,7 @@ class GapPage:
     notes: Sequence[str] = ()
     chart: Chart | None = None
     late: str = ""
+    outlook: Outlook | None = None
 
     def say(self, length: float, direction: Direction = "nearest") -> str:
         """A length in the page's unit, to 0.1 mm or 1/64 in."""
@@ -118,6 +121,11 @@ class GapPage:
         return any(
             self.form.fields[name].error or (name in _OPENERS and self.form.fields[name].value) for name in _FOLDED
         )
+
+    @property
+    def doubts(self) -> Fold:
+        """The fields of what is in doubt."""
+        return doubts.fold(self.form)
 
     @property
     def late_shown(self) -> Sequence[str]:
@@ -229,16 +237,16 @@ def _answered(request: Request, unit: Unit, store: Store) -> Response:
 
 def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()) -> GapPage:
     """Read the question, size the panel."""
-    form = bind([*panel_fields.specs(unit), *years.specs(store), *following.specs(unit)], query, unit)
+    form = bind([*panel_fields.specs(unit), *years.specs(store), *following.specs(unit), *doubts.specs()], query, unit)
     following.settle(form)
     form.check(PanelRequest, "climate")
     chosen = chosen_species(store, str(form.values["species"] or ""))
     form.build(StockFields, species=chosen, ring_angle_deg=0.0)
-    year = years.build(form, store)
-    if year is None or not form.ok:
+    year, sure = years.build(form, store), doubts.build(form)
+    if year is None or sure is None or not form.ok:
         return GapPage(form, unit, species, year)
     step = float(str(form.values["width_step"]))
-    request = form.build(PanelRequest, climate=year, species=chosen, width_step_mm=step)
+    request = form.build(PanelRequest, climate=year, species=chosen, width_step_mm=step, **sure)
     if request is None:
         return GapPage(form, unit, species, year)
     say = partial(lengths.show, unit=unit, step=lengths.STEPS[unit][0])
@@ -261,4 +269,5 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence
         (*bench.wood.species.notes, *year.year().notes),
         courses.year(exposure.band(season.now), season),
         "" if exposure.section is None else following.words(season, Exposure(exposure.climate).season(season.now)),
+        doubts.outlook(request, bench, result, Words(unit)),
     )

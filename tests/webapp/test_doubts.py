@@ -1,0 +1,174 @@
+"""How sure a panel is to be: asked, answered with chances and with what would help, on the first page."""
+
+import html
+import re
+from typing import Any
+
+import pytest
+
+from movement.fits import chance
+from movement.spread import MARKS, Spread
+from webapp import doubts
+
+ASKED = {"species": "Oak, red: northern red", "sight_width": "420", "hold": "loose", "confidence": "95", "meter_error": "2"}
+BODY = {
+    "species": "Oak, red: northern red",
+    "sight_width_mm": 420,
+    "hold": "loose",
+    "moisture_now_pct": 8,
+    "moisture_dry_pct": 6,
+    "moisture_wet_pct": 11,
+    "confidence_pct": 95,
+    "spread": {"meter_error_pct": 2},
+    "width_step_mm": 0.5,
+}
+
+
+def plain(text: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
+
+
+def section(text: str, id: str) -> str:
+    """The words of the section with this heading."""
+    return plain(text.partition(f'aria-labelledby="{id}"')[2].partition("</section>")[0].partition(">")[2])
+
+
+# the first page
+
+
+@pytest.mark.parametrize("name", doubts.NAMES)
+def test_every_doubt_is_asked_with_its_default_and_its_mark(still: Any, name: str) -> None:
+    text = still.get("/").text
+    spec = next(one for one in doubts.specs() if one.name == name)
+    assert float(spec.default) > 0
+    assert f'<label for="{name}">' in text
+    assert f'name="{name}" value="{spec.default}"' in text
+    assert any(mark in spec.hint for mark in MARKS.values())
+    assert html.escape(spec.hint, quote=False) in html.unescape(text).replace("&", "&amp;")
+
+
+def test_the_defaults_are_the_core_s() -> None:
+    usual = Spread()
+    assert [float(one.default) for one in doubts.specs() if one.name in doubts.NAMES] == [
+        usual.natural,
+        usual.meter,
+        usual.weather,
+        usual.angle,
+    ]
+
+
+def test_the_answer_is_that_of_the_api(still: Any) -> None:
+    text = still.get("/", params=ASKED).text
+    found = still.post("/api/v1/panel", json=BODY).json()
+    told = section(text, "outlook-title")
+    assert f"that it binds {doubts.percent(found['chance_binds_pct'])}" in told
+    assert f"that it comes out {doubts.percent(found['chance_comes_out_pct'])}" in told
+    assert chance.NOTE in told
+    assert f"{found['groove_depth_mm']:.1f}" in section(text, "answer-title")
+
+
+def test_what_helps_most_is_listed_first_as_in_the_api(still: Any) -> None:
+    told = section(still.get("/", params=ASKED).text, "outlook-title")
+    found = still.post("/api/v1/savings", json=BODY).json()["savings"]
+    assert len(found) >= 4
+    places = [told.index(one["text"]) for one in found]
+    assert places == sorted(places)
+    assert [one["saved_mm"] for one in found] == sorted((one["saved_mm"] for one in found), reverse=True)
+
+
+def test_as_computed_is_the_default_and_shows_the_help_for_the_usual_confidence(still: Any) -> None:
+    told = section(still.get("/").text, "outlook-title")
+    assert "with 95 % confidence" in told
+    assert "widened" not in told
+    assert "widened" in section(still.get("/", params={"confidence": "90"}).text, "outlook-title")
+
+
+def test_more_confidence_asks_for_a_deeper_groove_and_lowers_the_chances(still: Any) -> None:
+    depths = [
+        float(re.findall(r"at least ([\d.]+) mm", section(still.get(f"/?confidence={one}").text, "answer-title"))[0])
+        for one in ("", "90", "95", "99")
+    ]
+    assert depths == sorted(set(depths))
+    assert doubts.percent(0.0) in section(still.get("/?confidence=99").text, "outlook-title")
+
+
+def test_nothing_in_doubt_leaves_nothing_to_chance(still: Any) -> None:
+    query = {"confidence": "99", "making_tolerance": "0"} | dict.fromkeys(doubts.NAMES, "0")
+    told = section(still.get("/", params=query).text, "outlook-title")
+    assert told.count("under 0.1 %") == 2
+    assert "oven-drying" not in told
+
+
+def test_a_blank_doubt_is_the_default(still: Any) -> None:
+    one, other = (still.get("/", params={"confidence": "95", "meter_error": text}).text for text in ("", "1"))
+    assert section(one, "outlook-title") == section(other, "outlook-title")
+
+
+def test_lengths_are_in_the_page_s_unit(still: Any) -> None:
+    told = section(still.get("/?unit=in&confidence=95").text, "outlook-title")
+    assert '" less groove' in told
+    assert " mm " not in told
+
+
+def test_a_doubt_that_was_changed_is_shown_unfolded(still: Any) -> None:
+    fold = re.compile(r"<details( open)?>\s*<summary>What is in doubt")
+    assert fold.search(still.get("/").text).group(1) is None
+    assert fold.search(still.get("/?meter_error=0.5").text).group(1)
+    assert fold.search(still.get("/?meter_error=9").text).group(1)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "said"),
+    [
+        ("confidence", "97", "Choose one of As computed, 90 %, 95 %, 99 %."),
+        ("confidence", "sure", "Choose one of"),
+        ("natural_variation", "51", "Allowed is 0 to 50 %."),
+        ("natural_variation", "-1", "Allowed is 0 to 50 %."),
+        ("meter_error", "5.1", "Allowed is 0 to 5 %."),
+        ("meter_error", "nan", "is not a number"),
+        ("year_to_year", "six", "is not a number"),
+        ("ring_angle_doubt", "1e400", "is not a number"),
+        ("ring_angle_doubt", "21", "Allowed is 0 to 20 °."),
+    ],
+)
+def test_bad_input_is_told_at_its_field_and_kept(still: Any, name: str, typed: str, said: str) -> None:
+    response = still.get("/", params={name: typed, "sight_width": "333"})
+    assert response.status_code == 422
+    told = html.unescape(response.text.partition(f'id="{name}-error"')[2].partition("</p>")[0])
+    assert said in told
+    assert "No answer yet" in response.text
+    assert 'value="333"' in response.text
+    if name != "confidence":
+        assert f'value="{typed}"' in response.text
+
+
+def test_the_fragment_is_part_of_the_page(still: Any, fragment: dict[str, str]) -> None:
+    part = still.get("/", params=ASKED, headers=fragment).text
+    assert section(part, "outlook-title") == section(still.get("/", params=ASKED).text, "outlook-title")
+
+
+def test_what_is_typed_is_escaped(still: Any) -> None:
+    text = still.get("/", params={"meter_error": '"><script>x</script>'}).text
+    assert "<script>x" not in text
+    assert "&lt;script&gt;x" in text
+
+
+# the words
+
+
+@pytest.mark.parametrize(
+    ("probability", "words"),
+    [
+        (0.0, "under 0.1 %"),
+        (0.0999, "under 0.1 %"),
+        (0.1, "about 0.1 %"),
+        (0.96, "about 1.0 %"),
+        (1.4, "about 1 %"),
+        (62.0, "about 62 %"),
+        (99.5, "about 99.5 %"),
+        (99.91, "over 99.9 %"),
+        (100.0, "over 99.9 %"),
+    ],
+)
+def test_a_chance_is_written_no_finer_than_it_is_known(probability: float, words: str) -> None:
+    assert doubts.percent(probability) == words
