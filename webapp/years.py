@@ -136,10 +136,10 @@ def build(form: Form, store: Store) -> AnyClimate | None:
     if kind == "moisture":
         return form.build(MoistureClimate)
     if kind == "air":
-        dry, wet = _air(form, "dry"), _air(form, "wet")
+        dry, wet = air(form, "dry"), air(form, "wet")
         return form.build(RangeClimate, dry=dry, wet=wet) if dry and wet else None
     if kind == "months":
-        months = [_air(form, f"months.{month}") for month in range(12)]
+        months = [air(form, f"months.{month}") for month in range(12)]
         return form.build(MonthsClimate, months=months) if all(months) else None
     if kind == "place":
         room = form.build(RoomFields)
@@ -154,7 +154,7 @@ def build(form: Form, store: Store) -> AnyClimate | None:
     return None
 
 
-def _air(form: Form, path: str) -> AirState | None:
+def air(form: Form, path: str) -> AirState | None:
     """The air typed in the fields under a path ("dry", "months.3"), or ``None`` with the refusals at its fields."""
     values = {key: form.values[f"{path}.{key}"] for key in AirState.model_fields}
     try:
