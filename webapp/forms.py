@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -13,7 +14,7 @@ from movement.lengths import Direction, Unit
 from webapp.limits import Limit, field_of, schema_of
 from webapp.refusals import Refusal, allowed, ended, from_range, from_validation, plain
 
-Kind = Literal["length", "number", "whole", "text", "choice", "species", "check", "lengths", "hidden"]
+Kind = Literal["length", "number", "whole", "text", "date", "choice", "species", "check", "lengths", "hidden"]
 Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
 
@@ -255,6 +256,15 @@ def _text(text: str, unit: Unit, spec: Spec) -> str | None:
     return text or None
 
 
+def _date(text: str, unit: Unit, spec: Spec) -> date | None:
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"“{_shown(text)}” is not a day; write it like 2026-03-14.") from None
+
+
 def _choice(text: str, unit: Unit, spec: Spec) -> str | None:
     if text not in {value for value, _ in spec.options}:
         raise ValueError(f"Choose one of {', '.join(label for _, label in spec.options)}.")
@@ -271,6 +281,7 @@ _READERS: dict[Kind, Callable[[str, Unit, Spec], Any]] = {
     "number": _number,
     "whole": _whole,
     "text": _text,
+    "date": _date,
     "hidden": _text,
     "choice": _choice,
     "species": _text,
