@@ -183,10 +183,10 @@ class Piece(Described):
     def _seasons(self) -> dict[tuple[float, float], Season]:
         return {}
 
-    def exposure(self, part: PanelPart) -> Exposure:
-        """What a part is exposed to from assembly on."""
+    def exposure(self, thickness: float | None = None) -> Exposure:
+        """What a part of this thickness [mm] is exposed to from assembly on; ``None``: of the piece's."""
         defaults = self.defaults
-        thickness = defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm
+        thickness = defaults.thickness_mm if thickness is None else thickness
         return Exposure(self.climate.year(), section(defaults.following, thickness, defaults.finish), self._journey)
 
     def season(self, part: PanelPart) -> Season:
@@ -195,7 +195,7 @@ class Piece(Described):
         thickness = self.defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm
         key = (now, thickness)
         if key not in self._seasons:
-            self._seasons[key] = self.exposure(part).season(now)
+            self._seasons[key] = self.exposure(thickness).season(now)
         return self._seasons[key]
 
     def hold(self, part: PanelPart) -> Hold:

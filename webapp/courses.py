@@ -1,17 +1,25 @@
 """The charts of a part's moisture: through the year that it repeats, or along its way home."""
 
+from collections.abc import Iterator
+from datetime import date, timedelta
+from math import ceil
 
 import numpy as np
 
 from movement import climate, journey
-from movement.journey import YEAR
+from movement.journey import YEAR, Journey
 from movement.lag import Band
+from movement.piece import Piece
 from movement.season import Season
-from webapp import charts
+from webapp import charts, plots
 from webapp.charts import Chart, Level, Plot, Range, Series, Table
 
 HEADING = "Moisture content, %"
 HEIGHT = 150.0
+MOST_POINTS = 400
+"""Points of the line of a way: more cannot be told apart."""
+MOST_ROWS = 36
+"""Months that the table of a way names."""
 
 
 def year(band: Band, season: Season) -> Chart:
@@ -22,6 +30,30 @@ def year(band: Band, season: Season) -> Chart:
     table = Table(_head("Middle of", band), rows)
     words = f"{_spans(band)} {_season(season)}"
     return charts.chart([_plot(band, season)], (0.0, YEAR), steps, "Through the year", words, table)
+
+
+def way(path: Journey, band: Band, season: Season) -> Chart:
+    """A part's moisture on its way home and through its first year there, with the days of moving marked."""
+    start, home = path.assembled, path.stays[-1].first
+    last = float((home - start).days) + YEAR
+    band = _until(band, last)
+    moves = [(float((stay.first - start).days), _place(path, at)) for at, stay in enumerate(path.stays)]
+    words = (
+        f"{'; '.join(f'{name} from {_day(stay.first)}' for (_, name), stay in zip(moves, path.stays, strict=True))}. "
+        f"{_spans(band)} {_season(season)}"
+    )
+    rows = tuple((_day(day), place, *_numbers(band, (day - start).days + 1e-6)) for day, place in _days(path, last))
+    when, *columns = _head("Day", band)
+    title = "On the way home and through the first year there"
+    table = Table((when, "Kept", *columns), rows)
+    return charts.chart([_plot(band, season)], (0.0, last), plots.dates(start, last), title, words, table, moves)
+
+
+def of(piece: Piece) -> Chart:
+    """The chart of a part that takes its moisture and thickness from its piece."""
+    exposure, now = piece.exposure(), piece.defaults.moisture_now_pct
+    band, season = exposure.band(now), exposure.season(now)
+    return year(band, season) if exposure.journey is None else way(exposure.journey, band, season)
 
 
 def lags(band: Band) -> bool:
@@ -66,3 +98,36 @@ def _season(season: Season) -> str:
         f"The fit counts with {season.dry:.1f} % at the driest and {season.wet:.1f} % at the wettest, today's "
         f"{season.now:.1f} % included; the middle is {season.mid:.1f} %."
     )
+
+
+def _until(band: Band, last: float) -> Band:
+    """The band up to a day, at points that can be told apart, the moves among them."""
+    size = int(np.searchsorted(band.times, last, "right"))
+    jumps = np.flatnonzero(np.diff(band.times[:size]) == 0)
+    apart = np.unique(band.times[:size] // (last / MOST_POINTS), return_index=True)[1]
+    kept = np.unique(np.concatenate([apart, jumps, jumps + 1, [size - 1]]))
+    low, middle, high, air = (values[kept] for values in (band.low, band.middle, band.high, band.air))
+    return Band(band.times[kept], *((low, middle, high, air) if lags(band) else (air,) * 4))
+
+
+def _place(path: Journey, index: int) -> str:
+    """A stay's name for the reader; the last is the home."""
+    if index + 1 == len(path.stays):
+        return "Home"
+    return path.stays[index].name or f"Place {index + 1}"
+
+
+def _days(path: Journey, last: float) -> Iterator[tuple[date, str]]:
+    """The days of the table, each with the place: moves, and the first days of months between them."""
+    start, end = path.assembled, path.assembled + timedelta(days=last)
+    count = 12 * (end.year - start.year) + end.month - start.month
+    months = range(12 * start.year + start.month, 12 * start.year + start.month + count, ceil(count / MOST_ROWS))
+    moves = {stay.first: _place(path, index) for index, stay in enumerate(path.stays)}
+    place = ""
+    for day in sorted({*moves, *(date(month // 12, month % 12 + 1, 1) for month in months)}):
+        place = moves.get(day, place)
+        yield day, place
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

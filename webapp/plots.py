@@ -116,7 +116,7 @@ def along(hours: Hours, year: Climate) -> Chart:
         if isfinite(wood)
     )
     table = Table((f"First day of the {what}", HEAD[2], HEAD[3]), rows)
-    steps = _dates(start, size / 24)
+    steps = dates(start, size / 24)
     return charts.chart(plots, (0.0, size / 24), steps, "Air and wood along the record", words, table)
 
 
@@ -163,20 +163,20 @@ def _date(start: date, days: int) -> str:
     return f"{when.day} {when:%B %Y}"
 
 
-def _dates(start: date, days: float) -> list[Tick]:
+def dates(start: date, days: float) -> list[Tick]:
     """Names for a span of dates: days where it is short, else months, with the year where it begins, or years."""
     if days <= FEW_DAYS:
         step = next((step for step in DAY_STEPS if days / step <= MOST_STEPS), DAY_STEPS[-1])
-        dates = [date.fromordinal(start.toordinal() + place) for place in range(0, ceil(days), step)]
-        return [((one - start).days + 0.0, f"{one.day} {one:%b}") for one in dates]
+        firsts = [date.fromordinal(start.toordinal() + place) for place in range(0, ceil(days), step)]
+        return [((one - start).days + 0.0, f"{one.day} {one:%b}") for one in firsts]
     end = date.fromordinal(start.toordinal() + int(days))
     months = range(12 * start.year + start.month - (start.day == 1), 12 * end.year + end.month)
     step = next((step for step in MONTH_STEPS if len(months) / step <= MOST_STEPS), MONTH_STEPS[-1])
-    dates = [date(month // 12, month % 12 + 1, 1) for month in months if month % step == 0]
-    return [((one - start).days + 0.0, f"{one:%Y}" if step >= 12 else _month(one, dates)) for one in dates]
+    firsts = [date(month // 12, month % 12 + 1, 1) for month in months if month % step == 0]
+    return [((one - start).days + 0.0, f"{one:%Y}" if step >= 12 else _month(one, firsts)) for one in firsts]
 
 
-def _month(one: date, dates: Sequence[date]) -> str:
+def _month(one: date, firsts: Sequence[date]) -> str:
     """A month's name; with the year in January, and on the first where no January follows it at once."""
-    first = one == dates[0] and (len(dates) < 2 or dates[1].month != 1)
+    first = one == firsts[0] and (len(firsts) < 2 or firsts[1].month != 1)
     return f"{one:%b %Y}" if one.month == 1 or first else f"{one:%b}"

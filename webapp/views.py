@@ -7,11 +7,13 @@ from functools import cached_property
 from typing import Any
 
 from movement import lengths
+from movement.errors import RangeError
 from movement.gap_table import Row
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import following, library, rows, worked, years
+from webapp import courses, following, library, rows, worked, years
+from webapp.charts import Chart
 from webapp.edits import Taken
 from webapp.forms import Form, Spec
 from webapp.store import Kept, Store
@@ -223,6 +225,19 @@ class PiecePage(PieceView):
         prefixes = {handle: f"{handle}." if handle.endswith(".new") else f"{handle}-" for handle in self.forms}
         found = [("" if handle == "setup" else prefixes[handle], form) for handle, form in self.forms.items()]
         return [(prefix, form) for prefix, form in found if form.errors]
+
+    @cached_property
+    def chart(self) -> Chart | None:
+        """The moisture of a panel that takes all from the piece, through the year or on its way; None without any."""
+        try:
+            return courses.of(self.piece)
+        except RangeError:
+            return None
+
+    @property
+    def chart_caption(self) -> str:
+        """What to know of the chart."""
+        return following.CAPTION if self.caution else ""
 
     @property
     def climate_words(self) -> str:
