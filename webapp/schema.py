@@ -1,9 +1,33 @@
 """The tables that the store keeps its documents in."""
 
-from datetime import datetime
+from datetime import UTC, datetime
 
-from sqlalchemy import DateTime, String, Text
+from sqlalchemy import DateTime, Dialect, String, Text, TypeDecorator
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+
+class Moment(TypeDecorator[datetime]):
+    """A moment, always in UTC: SQLite keeps no zone, and PostgreSQL tells it in its own."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """The moment as it was kept."""
+        if value is None or value.tzinfo is None:
+            return value and value.replace(tzinfo=UTC)
+        return value.astimezone(UTC)
+
+
+class Words(TypeDecorator[str]):
+    """A short text without NUL, which PostgreSQL keeps in no text."""
+
+    impl = String
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """The text as it is kept and looked for."""
+        return value and value.replace("\0", "")
 
 
 class Base(DeclarativeBase):
@@ -15,12 +39,12 @@ class PieceRow(Base):
 
     __tablename__ = "pieces"
 
-    id: Mapped[str] = mapped_column(String(40), primary_key=True)
-    name: Mapped[str] = mapped_column(String(80))
+    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    name: Mapped[str] = mapped_column(Words(80))
     document: Mapped[str] = mapped_column(Text)
     revision: Mapped[int]
-    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
-    deleted: Mapped[datetime | None] = mapped_column(DateTime(timezone=True))
+    changed: Mapped[datetime] = mapped_column(Moment)
+    deleted: Mapped[datetime | None] = mapped_column(Moment)
 
 
 class ClimateRow(Base):
@@ -28,10 +52,10 @@ class ClimateRow(Base):
 
     __tablename__ = "climates"
 
-    id: Mapped[str] = mapped_column(String(40), primary_key=True)
-    name: Mapped[str] = mapped_column(String(80), unique=True)
+    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    name: Mapped[str] = mapped_column(Words(80), unique=True)
     document: Mapped[str] = mapped_column(Text)
-    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    changed: Mapped[datetime] = mapped_column(Moment)
 
 
 class DeletedClimateRow(Base):
@@ -39,11 +63,11 @@ class DeletedClimateRow(Base):
 
     __tablename__ = "deleted_climates"
 
-    id: Mapped[str] = mapped_column(String(40), primary_key=True)
-    name: Mapped[str] = mapped_column(String(80))
+    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    name: Mapped[str] = mapped_column(Words(80))
     document: Mapped[str] = mapped_column(Text)
-    changed: Mapped[datetime] = mapped_column(DateTime(timezone=True))
-    deleted: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    changed: Mapped[datetime] = mapped_column(Moment)
+    deleted: Mapped[datetime] = mapped_column(Moment)
 
 
 class SpeciesRow(Base):
@@ -51,7 +75,7 @@ class SpeciesRow(Base):
 
     __tablename__ = "species"
 
-    name: Mapped[str] = mapped_column(String(80), primary_key=True)
+    name: Mapped[str] = mapped_column(Words(80), primary_key=True)
     document: Mapped[str] = mapped_column(Text)
 
 
@@ -60,11 +84,11 @@ class TickRow(Base):
 
     __tablename__ = "ticks"
 
-    piece: Mapped[str] = mapped_column(String(40), primary_key=True)
-    part: Mapped[str] = mapped_column(String(40), primary_key=True)
-    step: Mapped[str] = mapped_column(String(20), primary_key=True)
-    made: Mapped[str] = mapped_column(String(80))
-    ticked: Mapped[datetime] = mapped_column(DateTime(timezone=True))
+    piece: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    part: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    step: Mapped[str] = mapped_column(Words(20), primary_key=True)
+    made: Mapped[str] = mapped_column(Words(80))
+    ticked: Mapped[datetime] = mapped_column(Moment)
 
 
 class MarkRow(Base):
@@ -72,5 +96,5 @@ class MarkRow(Base):
 
     __tablename__ = "marks"
 
-    name: Mapped[str] = mapped_column(String(40), primary_key=True)
-    value: Mapped[str] = mapped_column(String(200))
+    name: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    value: Mapped[str] = mapped_column(Words(200))

@@ -10,10 +10,10 @@ from typing import Any
 from sqlalchemy import delete, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session, sessionmaker
-from sqlalchemy.schema import CreateTable
 
+from webapp import migrations
 from webapp.database import connected, plainly
-from webapp.schema import Base, ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
+from webapp.schema import ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
 _EDITION = "edition"
 _EDITION_QUERY = f"SELECT value FROM marks WHERE name = '{_EDITION}'"
@@ -65,16 +65,15 @@ class Store:
         self._sessions = sessionmaker(self.engine, expire_on_commit=False)
 
     def prepare(self) -> None:
-        """Create the tables that are missing.
+        """Make the tables, or bring them up to what this version needs.
 
         Raises
         ------
         StorageError
-            The database cannot be used.
+            The database cannot be used, or a later version made it.
         """
-        with self._session() as session:
-            for table in Base.metadata.sorted_tables:
-                session.execute(CreateTable(table, if_not_exists=True))
+        with plainly():
+            migrations.upgrade(self.engine)
         self.set_mark(_EDITION, _handle())
 
     def close(self) -> None:
@@ -191,7 +190,7 @@ class Store:
         """What is ticked off of a piece; also of parts that it no longer has, which may be put back."""
         with self._session() as session:
             found = session.scalars(select(TickRow).where(TickRow.piece == piece).order_by(TickRow.part, TickRow.step))
-            return [Tick(row.part, row.step, row.made, row.ticked.replace(tzinfo=UTC)) for row in found]
+            return [Tick(row.part, row.step, row.made, row.ticked) for row in found]
 
     def tick(self, piece: str, part: str, step: str, made: str) -> None:
         """Tick a step off, anew where it was ticked already."""
@@ -334,6 +333,8 @@ class Store:
 
     def set_mark(self, name: str, value: str) -> bool:
         """Set a mark; False where it was set already."""
+        if self.mark(name) is not None:
+            return False
         try:
             with self._session() as session:
                 session.add(MarkRow(name=name, value=value))
@@ -368,6 +369,6 @@ def _kept(row: Any) -> Kept:
         row.name,
         row.document,
         getattr(row, "revision", 0),
-        row.changed.replace(tzinfo=UTC),
+        row.changed,
         getattr(row, "deleted", None) is not None,
     )

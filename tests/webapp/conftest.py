@@ -1,5 +1,6 @@
 """The app on a store of its own, driven without a network."""
 
+import time
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 from anyio.from_thread import BlockingPortal, start_blocking_portal
 from fastapi import FastAPI
 
+from tests import servers
 from webapp.app import create_app
 from webapp.settings import Settings
 
@@ -72,6 +74,26 @@ def still(still_app: FastAPI, portal: BlockingPortal) -> Iterator[Client]:
     client = Client(still_app, portal)
     yield client
     client.close()
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[str]:
+    """The address of a PostgreSQL server that this run has started."""
+    programs = servers.postgres_programs()
+    if programs is None:
+        pytest.skip("PostgreSQL is not installed (Debian: apt-get install postgresql)")
+    with servers.postgres(programs) as address:
+        yield address
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The address of an empty database, of each kind in turn."""
+    if request.param == "sqlite":
+        yield f"sqlite:///{tmp_path / 'test.sqlite3'}"
+    else:
+        with servers.database(request.getfixturevalue("postgres"), f"test_{time.time_ns()}") as address:
+            yield address
 
 
 @pytest.fixture

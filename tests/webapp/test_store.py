@@ -12,12 +12,23 @@ from webapp.database import StorageError
 from webapp.store import ConflictError, MissingError, Store, TakenError
 
 
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    store = Store(f"sqlite:///{tmp_path / 'test.sqlite3'}")
+def opened(address: str) -> Iterator[Store]:
+    store = Store(address)
     store.prepare()
     yield store
     store.close()
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    """A store on SQLite and on PostgreSQL in turn."""
+    yield from opened(database)
+
+
+@pytest.fixture
+def in_file(tmp_path: Path) -> Iterator[Store]:
+    """A store on SQLite."""
+    yield from opened(f"sqlite:///{tmp_path / 'test.sqlite3'}")
 
 
 def together(*works: object) -> None:
@@ -47,9 +58,9 @@ def test_a_piece_is_kept_as_it_was_given(store: Store) -> None:
     assert (kept.name, kept.document, kept.revision, kept.deleted) == ("Dresser", '{"a": 1}', 1, False)
 
 
-def test_a_piece_outlives_the_process(tmp_path: Path, store: Store) -> None:
+def test_a_piece_outlives_the_process(database: str, store: Store) -> None:
     kept = store.add_piece("Dresser", "é “half-blind” 🪵")
-    again = Store(f"sqlite:///{tmp_path / 'test.sqlite3'}")
+    again = Store(database)
     again.prepare()
     assert again.piece(kept.id) == kept
     again.close()
@@ -289,8 +300,8 @@ def test_of_several_who_set_a_mark_at_once_one_succeeds(store: Store) -> None:
     assert sorted(outcomes) == [False] * 5 + [True]
 
 
-def test_several_processes_can_start_at_once(tmp_path: Path) -> None:
-    stores = [Store(f"sqlite:///{tmp_path / 'new.sqlite3'}") for _ in range(4)]
+def test_several_can_start_at_once(database: str) -> None:
+    stores = [Store(database) for _ in range(4)]
     together(*[store.prepare for store in stores])
     assert len({store.edition() for store in stores}) == 1
     for store in stores:
@@ -298,26 +309,26 @@ def test_several_processes_can_start_at_once(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("pragma", "value"), [("journal_mode", "wal"), ("synchronous", 2), ("busy_timeout", 30_000)])
-def test_a_change_is_on_disk_when_the_call_returns(store: Store, pragma: str, value: object) -> None:
-    with store.engine.connect() as connection:
+def test_a_change_is_on_disk_when_the_call_returns(in_file: Store, pragma: str, value: object) -> None:
+    with in_file.engine.connect() as connection:
         assert connection.execute(text(f"PRAGMA {pragma}")).scalar() == value
 
 
-def test_a_full_disk_is_told_and_changes_nothing(store: Store) -> None:
-    id = store.add_piece("Dresser", "one").id
+def test_a_full_disk_is_told_and_changes_nothing(in_file: Store) -> None:
+    id = in_file.add_piece("Dresser", "one").id
 
     def fill(connection: object, _record: object, _proxy: object) -> None:
         connection.execute("PRAGMA max_page_count = 1")  # type: ignore[attr-defined]
 
-    event.listen(store.engine, "checkout", fill)
+    event.listen(in_file.engine, "checkout", fill)
     with pytest.raises(StorageError, match="the disk is full"):
-        store.save_piece(id, "Dresser", "x" * 1_000_000, 1)
-    event.remove(store.engine, "checkout", fill)
-    assert store.piece(id).document == "one"
+        in_file.save_piece(id, "Dresser", "x" * 1_000_000, 1)
+    event.remove(in_file.engine, "checkout", fill)
+    assert in_file.piece(id).document == "one"
 
 
-def test_a_file_that_cannot_be_written_is_told(tmp_path: Path, store: Store) -> None:
-    id = store.add_piece("Dresser", "one").id
+def test_a_file_that_cannot_be_written_is_told(tmp_path: Path, in_file: Store) -> None:
+    id = in_file.add_piece("Dresser", "one").id
     readonly = Store(f"sqlite:///file:{tmp_path / 'test.sqlite3'}?mode=ro&uri=true")
     with pytest.raises(StorageError, match="cannot be written"):
         readonly.save_piece(id, "Dresser", "two", 1)
