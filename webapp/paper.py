@@ -1,0 +1,129 @@
+"""What every printed page of a piece shares: the piece with its parts, the paper, the day, the words at its head."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+
+from starlette.exceptions import HTTPException
+
+from movement import piece as pieces
+from movement.piece import Piece, PieceFileError
+from webapp import lines, printing, years
+from webapp.lines import FrameLines, Line
+from webapp.printing import Paper
+from webapp.render import UNITS, Link
+from webapp.store import Kept, MissingError, Store
+from webapp.words import Words
+
+ESTIMATE = "These are estimates: wood varies from board to board, so measure your own stock before you cut."
+CAUTION = (
+    "Wood dust harms lungs and cutters cut: wear protection for eyes, ears and breath, extract the dust, leave guards "
+    "on, unplug before you change a cutter, and follow the makers' instructions and the rules of your place."
+)
+
+
+@dataclass(frozen=True)
+class PaperPage:
+    """A piece on paper. ``notice`` tells why there is no PDF."""
+
+    kept: Kept
+    piece: Piece
+    paper: Paper = "a4"
+    day: date = field(default_factory=date.today)
+    notice: str = ""
+
+    @property
+    def href(self) -> str:
+        """The piece's address."""
+        return f"/pieces/{self.kept.id}"
+
+    @property
+    def words(self) -> Words:
+        """Writes lengths in the piece's unit."""
+        return Words(self.piece.unit)
+
+    @cached_property
+    def frames(self) -> Sequence[FrameLines]:
+        """Every frame with its parts."""
+        return lines.frames(self.piece)
+
+    @property
+    def lines(self) -> Sequence[Line]:
+        """Every part, in the order of its numbers."""
+        return [line for drawn in self.frames for line in drawn.lines]
+
+    @property
+    def papers(self) -> Sequence[tuple[Paper, str]]:
+        """The papers to choose from, with their names."""
+        return list(printing.PAPER_NAMES.items())
+
+    @property
+    def unit_links(self) -> Sequence[Link]:
+        """The unit switch: it is the piece that is switched."""
+        return [Link(unit, f"{self.href}/unit?unit={unit}", unit == self.piece.unit, post=True) for unit in UNITS]
+
+    @property
+    def day_words(self) -> str:
+        """The day in words that no country misreads."""
+        return f"{self.day.day} {self.day:%B %Y}"
+
+    @property
+    def climate_words(self) -> str:
+        """Where the piece will live, and how its parts follow the air there."""
+        piece = self.piece
+        named = f"{piece.climate_name}. " if piece.climate_name else ""
+        return f"{named}{years.words(piece.climate)}{self._way}{self._following}"
+
+    @property
+    def _way(self) -> str:
+        piece = self.piece
+        if not piece.stays or piece.home_first is None:
+            return ""
+        stays = "; ".join(f"{stay.name or 'a store'} from {stay.first.isoformat()}" for stay in piece.stays)
+        return f" On its way there: {stays}; home from {piece.home_first.isoformat()}."
+
+    @property
+    def _following(self) -> str:
+        if self.piece.defaults.following == "equilibrium":
+            return " Sized for the full swing."
+        return f" Sized for panels that follow the air late, finish: {self.piece.defaults.finish}."
+
+    @property
+    def moisture_words(self) -> str:
+        """The stock's moisture today; where parts differ, of which."""
+        usual = self.piece.defaults.moisture_now_pct
+        others = [f"part {line.number}: {line.moisture_words}" for line in self.lines if line.moisture != usual]
+        return f"{lines.percent(usual)}{f'; {_listed(others)}' if others else ''}"
+
+    @property
+    def estimate(self) -> str:
+        """What the numbers are."""
+        return ESTIMATE
+
+    @property
+    def caution(self) -> str:
+        """The usual cautions of the shop."""
+        return CAUTION
+
+
+def _listed(words: Sequence[str]) -> str:
+    most = 6
+    return ", ".join(words[:most]) + (f" and {len(words) - most} more" if len(words) > most else "")
+
+
+def opened(store: Store, id: str) -> tuple[Kept, Piece]:
+    """A kept piece, read.
+
+    Raises
+    ------
+    MissingError
+        No such piece, or it is deleted.
+    """
+    kept = store.piece(id)
+    if kept.deleted:
+        raise MissingError(id)
+    try:
+        return kept, pieces.load(kept.document)
+    except PieceFileError as error:
+        raise HTTPException(500, f"This piece cannot be opened, but its file is kept. {error}") from error
