@@ -1,0 +1,183 @@
+"""Labels, one for every part that is made: what is on them, how they fill the paper, where their codes lead."""
+
+import io
+import re
+from typing import Any
+
+import pytest
+import segno
+from fastapi import FastAPI
+from pypdf import PdfReader
+
+from movement import piece as pieces
+from movement.piece import Frame
+from webapp import codes, lines
+from webapp.pages import labels
+from webapp.store import Store
+
+from . import paper_cases
+from .conftest import Client
+
+MM = 72 / 25.4
+
+
+@pytest.fixture
+def store(app: FastAPI) -> Store:
+    kept: Store = app.state.store
+    return kept
+
+
+@pytest.fixture
+def id(store: Store) -> str:
+    return keep(store)
+
+
+def keep(store: Store, **more: Any) -> str:
+    piece = paper_cases.piece(**more)
+    return store.add_piece(piece.name, pieces.dump(piece)).id
+
+
+def pdf(client: Client, address: str) -> PdfReader:
+    response = client.get(address)
+    assert response.headers["content-type"] == "application/pdf"
+    return PdfReader(io.BytesIO(response.content))
+
+
+def modules(svg: str) -> list[list[bool]]:
+    """The dark modules of a code that is drawn as one stroked path, row by row, with its quiet zone."""
+    box = re.search(r'viewBox="0 0 (\d+) (\d+)"', svg)
+    path = re.search(r'stroke="#000" d="([^"]*)"', svg)
+    assert box is not None
+    assert path is not None
+    found = [[False] * int(box[1]) for _ in range(int(box[2]))]
+    x = y = 0.0
+    for command, first, second in re.findall(r"([Mmh])(-?[\d.]+)(?:[ ,]?(-?[\d.]+))?", path[1]):
+        if command == "h":
+            for column in range(int(x), int(x + float(first))):
+                found[int(y)][column] = True
+            x += float(first)
+        elif command == "M":
+            x, y = float(first), float(second)
+        else:
+            x, y = x + float(first), y + float(second)
+    return found
+
+
+class TestCodes:
+    def test_the_drawing_is_the_code_of_the_address_in_its_quiet_zone(self) -> None:
+        address = "http://shop.test/pieces/abc/parts/p1"
+        drawn = modules(codes.svg(address))
+        matrix = segno.make(address, error="m", micro=False).matrix_iter(border=4)
+        assert drawn == [[bool(module) for module in row] for row in matrix]
+
+    def test_the_quiet_zone_is_light_and_four_modules_wide(self) -> None:
+        drawn = modules(codes.svg("http://shop.test/"))
+        rim = [*drawn[:4], *drawn[-4:], *(row[:4] + row[-4:] for row in drawn)]
+        assert not any(any(row) for row in rim)
+        assert 'fill="#fff"' in codes.svg("http://shop.test/")
+
+    def test_every_label_leads_to_its_part(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/labels").text
+        for drawn in lines.frames(paper_cases.piece()):
+            for line in drawn.lines:
+                address = f"http://shop.test/pieces/{id}/parts/{line.id}"
+                assert text.count(str(codes.svg(address))) == line.count
+                assert client.get(address).status_code == 200
+
+    def test_codes_of_this_computer_s_own_name_are_warned_of(self, client: Client, id: str) -> None:
+        assert "The codes work on this computer only." not in client.get(f"/pieces/{id}/labels").text
+        here = client.get(f"http://127.0.0.1:8000/pieces/{id}/labels").text
+        assert "The codes work on this computer only." in here
+
+
+class TestLabels:
+    def test_there_is_one_for_every_part_that_is_made(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/labels").text
+        assert text.count('<section class="label">') == 7
+        assert "1 of 2" in text
+        assert "2 of 2" in text
+
+    def test_they_tell_size_gap_hold_bias_stock_and_moisture(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/labels").text
+        for drawn in lines.frames(paper_cases.piece()):
+            for line in drawn.lines:
+                assert line.name in text
+                assert f"{line.stock}; {line.moisture_words} today" in text
+                if line.fits:
+                    assert f'<p class="label-size">{line.size}</p>' in text
+                    assert f'<p class="label-gap">{line.short}</p>' in text
+                    assert f"Bias: {line.bias}" in text
+
+    def test_what_does_not_fit_is_not_to_be_cut(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/labels?frame=shallow").text
+        assert "Does not fit: do not cut it." in text
+        assert "label-size" not in text
+
+    def test_one_frame_alone(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/labels", params={"frame": "door"}).text
+        assert text.count('<section class="label">') == 2
+        assert "Side, upper" not in text
+
+    def test_more_than_a_document_holds_are_made_frame_by_frame(self, client: Client, store: Store) -> None:
+        many = [paper_cases.panel("p", "P", 300.0, count=labels.MOST), paper_cases.panel("q", "Q", 300.0)]
+        id = keep(
+            store, frames=[Frame(id="f", panels=many), Frame(id="g", panels=[paper_cases.panel("r", "R", 300.0)])]
+        )
+        for ending in ("", ".pdf"):
+            response = client.get(f"/pieces/{id}/labels{ending}")
+            assert response.status_code == 422
+            assert "These are 402 labels; one document holds 400. Choose a frame." in response.text
+            assert '<section class="label">' not in response.text
+        assert client.get(f"/pieces/{id}/labels?frame=g").status_code == 200
+
+    def test_names_are_escaped(self, client: Client, store: Store) -> None:
+        name = "<img src=x onerror=alert(1)>"
+        frames = [Frame(id="f", name=name, panels=[paper_cases.panel("p", name, 300.0)])]
+        text = client.get(f"/pieces/{keep(store, frames=frames, name=name)}/labels").text
+        assert "<img" not in text
+        assert "&lt;img src=x" in text
+
+    def test_a_piece_without_parts_says_so(self, client: Client, store: Store) -> None:
+        assert "There are no parts to label yet." in client.get(f"/pieces/{keep(store, frames=[])}/labels").text
+
+    @pytest.mark.parametrize("query", ["grid=7", "grid=<b>", "frame=<b>", "frame=none", "paper=<b>"])
+    def test_an_unknown_choice_is_the_usual_one(self, client: Client, id: str, query: str) -> None:
+        response = client.get(f"/pieces/{id}/labels?{query}")
+        assert response.status_code == 200
+        assert response.text.count('<section class="label">') == 7
+        assert "<b>" not in response.text
+
+    @pytest.mark.parametrize("ending", ["", ".pdf"])
+    def test_another_piece_is_not_found(self, client: Client, store: Store, id: str, ending: str) -> None:
+        assert client.get(f"/pieces/none/labels{ending}").status_code == 404
+        store.delete_piece(id)
+        assert client.get(f"/pieces/{id}/labels{ending}").status_code == 404
+
+
+class TestThePdf:
+    @pytest.mark.parametrize(("paper", "width", "height"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)])
+    @pytest.mark.parametrize("grid", labels.GRIDS)
+    def test_the_grid_fills_the_paper(
+        self, client: Client, store: Store, paper: str, width: float, height: float, grid: str
+    ) -> None:
+        id = keep(store, frames=[Frame(id="f", panels=[paper_cases.panel("p", "P", 300.0, count=2 * int(grid))])])
+        pages = pdf(client, f"/pieces/{id}/labels.pdf?paper={paper}&grid={grid}").pages
+        assert len(pages) == 2
+        for page in pages:
+            assert float(page.mediabox.width) / MM == pytest.approx(width, abs=0.1)
+            assert float(page.mediabox.height) / MM == pytest.approx(height, abs=0.1)
+            assert page.extract_text().count("gap at each edge") == int(grid)
+
+    def test_it_is_tagged(self, client: Client, id: str) -> None:
+        reader = pdf(client, f"/pieces/{id}/labels.pdf")
+        assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+
+    def test_a_long_name_leaves_the_size_on_the_label(self, client: Client, store: Store) -> None:
+        name = "Name of eighty letters that goes on and on until it has them all, and then ends"
+        id = keep(store, frames=[Frame(id="f", panels=[paper_cases.panel("p", name, 300.0)])])
+        [line] = lines.frames(paper_cases.piece(frames=[Frame(id="f", panels=[paper_cases.panel("p", name, 300.0)])]))[
+            0
+        ].lines
+        for grid in labels.GRIDS:
+            [page] = pdf(client, f"/pieces/{id}/labels.pdf?grid={grid}").pages
+            assert line.cells["cut_width"] in page.extract_text()

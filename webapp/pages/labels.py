@@ -1,0 +1,129 @@
+"""Labels on plain paper, one for every part that is made: what it is cut to, what to leave open, and its code."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from urllib.parse import urlsplit
+
+from fastapi import APIRouter, Request
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import Response
+from markupsafe import Markup
+
+from webapp import codes, exports, printing
+from webapp.lines import FrameLines, Line
+from webapp.paper import PaperPage, opened
+from webapp.posted import store_of
+from webapp.render import render
+from webapp.security import LOOPBACK
+
+router = APIRouter()
+
+GRIDS = {"8": (2, 4), "18": (3, 6)}
+"""Labels on a page, by columns and rows."""
+MOST = 400
+"""Labels in one document; more are made frame by frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label: the part, which of how many it is, its frame, the code of its page."""
+
+    line: Line
+    copy: int
+    drawn: FrameLines
+    code: Markup
+
+
+@dataclass(frozen=True)
+class LabelsPage(PaperPage):
+    """The context of labels.html. ``origin`` is where phones reach the app; ``only`` the frame that labels are of."""
+
+    origin: str = ""
+    grid: str = "8"
+    only: str = ""
+
+    @property
+    def grids(self) -> Sequence[tuple[str, str]]:
+        """The numbers of labels on a page to choose from, with their names."""
+        return [(grid, f"{grid} a page") for grid in GRIDS]
+
+    @property
+    def chosen(self) -> Sequence[FrameLines]:
+        """The frames that labels are made of."""
+        return [drawn for drawn in self.frames if self.only in ("", drawn.frame.id)]
+
+    @property
+    def count(self) -> int:
+        """How many labels there are."""
+        return sum(line.count for drawn in self.chosen for line in drawn.lines)
+
+    @property
+    def is_too_many(self) -> bool:
+        """Whether they are more than one document holds."""
+        return self.count > MOST
+
+    @property
+    def most(self) -> int:
+        """The most that one document holds."""
+        return MOST
+
+    @property
+    def pages(self) -> Sequence[Sequence[Label]]:
+        """The labels, page by page; none where they are too many."""
+        labels = [] if self.is_too_many else self._labels
+        columns, rows = GRIDS[self.grid]
+        size = columns * rows
+        return [labels[start : start + size] for start in range(0, len(labels), size)]
+
+    @property
+    def _labels(self) -> list[Label]:
+        found = []
+        for drawn in self.chosen:
+            for line in drawn.lines:
+                code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
+                found += [Label(line, copy, drawn, code) for copy in range(1, line.count + 1)]
+        return found
+
+    @property
+    def is_local(self) -> bool:
+        """Whether the codes lead to this computer under a name that no phone can reach."""
+        return urlsplit(self.origin).hostname in LOOPBACK
+
+    def address(self, grid: str = "", paper: str = "", only: str | None = None, ending: str = "") -> str:
+        """The address of these labels, with something else chosen."""
+        frame = self.only if only is None else only
+        more = f"&frame={frame}" if frame else ""
+        return f"{self.href}/labels{ending}?paper={paper or self.paper}&grid={grid or self.grid}{more}"
+
+
+@router.get("/pieces/{id}/labels")
+def show(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "") -> Response:
+    """The labels as a page, to be printed by the browser."""
+    return _answer(request, _page(request, id, paper, grid, frame))
+
+
+@router.get("/pieces/{id}/labels.pdf")
+async def as_pdf(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "") -> Response:
+    """The labels as PDF; the page with a note where this computer cannot make one."""
+    page = await run_in_threadpool(_page, request, id, paper, grid, frame)
+    if page.is_too_many:
+        return await run_in_threadpool(_answer, request, page)
+    name = exports.file_name(page.piece.name, "labels.pdf")
+    return await printing.answer(lambda notice: _answer(request, replace(page, notice=notice)), name)
+
+
+def _page(request: Request, id: str, paper: str, grid: str, frame: str) -> LabelsPage:
+    kept, piece = opened(store_of(request), id)
+    known = frame if any(one.id == frame for one in piece.frames) else ""
+    return LabelsPage(
+        kept,
+        piece,
+        printing.paper_of(paper),
+        origin=str(request.base_url).rstrip("/"),
+        grid=grid if grid in GRIDS else "8",
+        only=known,
+    )
+
+
+def _answer(request: Request, page: LabelsPage) -> Response:
+    return render(request, "labels.html", page, unit=page.piece.unit, status=422 if page.is_too_many else 200)
