@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 ARGS ?=
 
-.PHONY: setup setup-test run test check browser bench requirements clean
+.PHONY: setup setup-test run test check system bench requirements clean
 
 setup: $(VENV)/.ready
 setup-test: $(VENV)/.ready-test
@@ -25,16 +25,17 @@ $(VENV)/.ready-test: requirements-test.txt $(VENV)/.ready
 run: setup
 	$(BIN)/python -m webapp $(ARGS)
 
-# A browser for the tests that need one: the one named by CHROMIUM, else /usr/bin/chromium, else Debian's is installed.
-browser:
-	@bash .ci/browser
+# What the tests need of the system: a browser (the one named by CHROMIUM, else /usr/bin/chromium, else Debian's is
+# installed), the libraries of the shop sheet, and PostgreSQL.
+system:
+	@bash .ci/system
 
 check: setup-test
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-test: check browser
+test: check system
 	$(BIN)/python -m pytest
 
 bench: setup-test
