@@ -107,7 +107,8 @@ def encoding(head: bytes) -> str:
         return "utf-16"
     zeros = [head[start:4096:2].count(0) for start in (0, 1)]
     if sum(zeros):
-        if max(zeros) < len(head[:4096]) // 8:
+        many = len(head[:4096]) // 8
+        if max(zeros) < many or min(zeros) >= many:
             raise LogError("This is not a log in plain text. Save it as CSV.")
         return "utf-16-be" if zeros[0] > zeros[1] else "utf-16-le"
     try:
@@ -145,7 +146,7 @@ def layout(head: bytes, options: Options = BY_THE_FILE) -> Layout:
     sheets = [_Sheet(separator, lines[:MOST_LINES]) for separator in SEPARATORS]
     sheet = max(sheets, key=lambda one: len(one.readings))
     if not sheet.readings:
-        first = next((line.strip() for line in lines if line.strip()), "")
+        first = next((shown for line in lines if (shown := "".join(filter(str.isprintable, line)).strip())), "")
         raise LogError(
             "No line here has a date, a time and two numbers, parted by commas, semicolons or tabs."
             + (f" The file begins “{first[:60]}”." if first else " The file is empty.")

@@ -293,3 +293,13 @@ def test_a_file_without_readings_is_refused(text):
 def test_no_bytes_raise_anything_but_a_log_error(head):
     with suppress(LogError):
         assert layout(head).first_line >= 1
+
+
+def test_zeros_in_every_place_are_no_text():
+    with pytest.raises(LogError, match="not a log in plain text"):
+        layout(bytes(5000))
+
+
+def test_what_cannot_be_printed_is_not_told():
+    with pytest.raises(LogError, match="begins “abc”"):
+        layout(b"\x01\x02\r\na\x1bb\x07c\n")
