@@ -1,6 +1,7 @@
 """Headers on every answer, the defence against requests from other sites, and the limit on a request's body."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
+from types import MappingProxyType
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -35,13 +36,23 @@ class Guard:
         browser takes the server for a part of it, is refused by this.
     problem : callable
         Makes the answer to a refused request.
+    limits : mapping
+        Limits of the addresses that have one of their own [bytes].
     """
 
-    def __init__(self, app: ASGIApp, body_limit: int, hosts: Collection[str], problem: Problem) -> None:
+    def __init__(
+        self,
+        app: ASGIApp,
+        body_limit: int,
+        hosts: Collection[str],
+        problem: Problem,
+        limits: Mapping[str, int] = MappingProxyType({}),
+    ) -> None:
         self.app = app
         self.body_limit = body_limit
         self.hosts = hosts
         self.problem = problem
+        self.limits = limits
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -63,7 +74,8 @@ class Guard:
             refusal = self.problem(Request(scope), 403, "This request came from another site and was refused.")
             await refusal(scope, receive, guarded)
         else:
-            await self.app(scope, _Limited(receive, headers, self.body_limit), guarded)
+            limit = self.limits.get(scope["path"], self.body_limit)
+            await self.app(scope, _Limited(receive, headers, limit), guarded)
 
 
 class _Limited:

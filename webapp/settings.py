@@ -6,6 +6,8 @@ from platformdirs import user_data_path
 from pydantic import Field
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
+from movement.hygrometer import MOST_BYTES
+
 APP_NAME = "seasonal-panel-fit"
 
 
@@ -20,6 +22,8 @@ class Settings(BaseSettings):
     database_url: str = ""
     body_limit: int = Field(default=20_000_000, ge=1_000)
     """A request body larger than this is refused [bytes]."""
+    upload_limit: int = Field(default=MOST_BYTES + 1_000_000, ge=1_000)
+    """A request that brings a log or a weather file may be as large as this [bytes]."""
     hosts: str = ""
     """The names that the server answers to, parted by commas; empty for any."""
 
@@ -27,6 +31,11 @@ class Settings(BaseSettings):
     def database(self) -> str:
         """The database's URL: as given, else the SQLite file in the data folder."""
         return self.database_url or f"sqlite:///{self.data / 'seasonal-panel-fit.sqlite3'}"
+
+    @property
+    def uploads(self) -> Path:
+        """The folder of the files that were sent in to be looked at and are not kept."""
+        return self.data / "uploads"
 
     @property
     def host_names(self) -> tuple[str, ...]:
