@@ -229,3 +229,27 @@ def words(chosen: AnyClimate) -> str:
     if isinstance(chosen, RecordClimate):
         return f"A recorded year of air: {span}."
     return f"{span[0].upper()}{span[1:]}."
+
+
+def figures(chosen: AnyClimate) -> Sequence[tuple[str, float, str]]:
+    """Name, moisture [%] and remark of dry, wet and mid."""
+    year = chosen.year()
+    dry, wet = int(year.moisture.argmin()), int(year.moisture.argmax())
+    return (
+        ("Dry", year.dry, _when(chosen, dry)),
+        ("Wet", year.wet, _when(chosen, wet)),
+        ("Mid", year.mid, "the neutral fit"),
+    )
+
+
+def _when(chosen: AnyClimate, month: int) -> str:
+    """The month of an extreme, where the months are real ones, and its air."""
+    year, name = chosen.year(), climate.MONTHS[month]
+    if isinstance(chosen, RecordClimate):
+        return f"{name} is at {year.moisture[month]:.1f} % in the mean"
+    air = f"{year.humidity[month]:.0f} % RH at {year.temperature[month]:.0f} °C"
+    if isinstance(chosen, MoistureClimate | RangeClimate):
+        return air
+    if isinstance(chosen, PlaceClimate) and chosen.room is None:
+        return name
+    return f"{name}, {air}"

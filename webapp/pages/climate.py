@@ -12,13 +12,10 @@ from fastapi.responses import Response
 from pydantic import Field, ValidationError
 
 from movement import climate
-from movement.climate import Climate
 from movement.parts.climates import (
     AnyClimate,
-    MoistureClimate,
     MonthsClimate,
     PlaceClimate,
-    RangeClimate,
     RecordClimate,
 )
 from movement.parts.fields import Described
@@ -153,26 +150,7 @@ class ClimatePage:
     @property
     def figures(self) -> Sequence[tuple[str, float, str]]:
         """Name, moisture [%] and remark of dry, wet and mid."""
-        if self.year is None:
-            return ()
-        year = self.year.year()
-        dry, wet = int(year.moisture.argmin()), int(year.moisture.argmax())
-        return (
-            ("Dry", year.dry, self._when(year, dry)),
-            ("Wet", year.wet, self._when(year, wet)),
-            ("Mid", year.mid, "the neutral fit"),
-        )
-
-    def _when(self, year: Climate, month: int) -> str:
-        """The month of an extreme, where the months are real ones, and its air."""
-        if self.record:
-            return f"{climate.MONTHS[month]} is at {year.moisture[month]:.1f} % in the mean"
-        air = f"{year.humidity[month]:.0f} % RH at {year.temperature[month]:.0f} °C"
-        if isinstance(self.year, MoistureClimate | RangeClimate):
-            return air
-        if isinstance(self.year, PlaceClimate) and self.year.room is None:
-            return climate.MONTHS[month]
-        return f"{climate.MONTHS[month]}, {air}"
+        return years.figures(self.year) if self.year else ()
 
     @property
     def notes(self) -> Sequence[str]:
@@ -268,7 +246,7 @@ def restore(request: Request, id: str, typed: Typed) -> Response:
         try:
             store.restore_climate(id, _name(named))
         except TakenError as error:
-            page.form.refuse(Refusal("name", f"{error} Give this one another name."))
+            page.form.refuse(_taken(error))
         else:
             return open_kept(id)
     return _rendered(request, replace(page, renamed=True))
@@ -281,18 +259,26 @@ def _name(named: Named) -> str:
 def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Response:
     store = store_of(request)
     page = answer({**typed, **({"saved": id} if id else {})}, store)
-    named = page.form.build(Named)
-    if named is None or page.year is None:
-        return _rendered(request, page)
+    kept = keep(store, page.form, page.year, id)
+    return _rendered(request, page) if kept is None else open_kept(kept.id)
+
+
+def keep(store: Store, form: Form, year: AnyClimate | None, id: str | None = None) -> Kept | None:
+    """Keep a year under the name in a form; where that cannot be, the form says why at its fields."""
+    named = form.build(Named)
+    if named is None or year is None:
+        return None
     try:
-        kept = store.save_climate(_name(named), page.year.model_dump_json(), id)
+        return store.save_climate(_name(named), year.model_dump_json(), id)
     except TakenError as error:
-        page.form.refuse(Refusal("name", f"{error} Give this one another name."))
+        form.refuse(_taken(error))
     except MissingError:
-        page.form.refuse(Refusal("", "It was deleted meanwhile: save it as a new one."))
-    else:
-        return see(f"/climate?{urlencode({'saved': kept.id})}")
-    return _rendered(request, page)
+        form.refuse(Refusal("", "It was deleted meanwhile: save it as a new one."))
+    return None
+
+
+def _taken(error: TakenError) -> Refusal:
+    return Refusal("name", f"{error} Give this one another name.")
 
 
 def answer(data: Mapping[str, str], store: Store) -> ClimatePage:
