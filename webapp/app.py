@@ -16,14 +16,15 @@ from webapp import api, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
-from webapp.pages import climate, gap, part, piece, pieces, species, stock
+from webapp.pages import climate, climate_file, gap, part, piece, pieces, species, stock
 from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, dress
 from webapp.settings import Settings
 from webapp.store import MissingError, Store
+from webapp.uploads import Uploads
 
-PAGES = (gap, part, climate, stock, species, pieces, piece)
+PAGES = (gap, part, climate_file, climate, stock, species, pieces, piece)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
@@ -45,10 +46,13 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     store = Store(settings.database)
     store.prepare()
     demo.lay_out(store)
+    uploads = Uploads(settings.uploads)
+    limits = {climate_file.ADDRESS: settings.upload_limit}
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         yield
+        uploads.close()
         store.close()
 
     app = FastAPI(
@@ -63,8 +67,9 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.state.settings = settings
     app.state.store = store
     app.state.answers = Answers()
+    app.state.uploads = uploads
     app.add_middleware(Revalidated)
-    app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem)
+    app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem, limits=limits)
     app.mount("/static", Assets(directory=folder("static")), name="static")
     app.include_router(api.router)
     app.include_router(api_stock.router)
