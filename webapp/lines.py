@@ -153,9 +153,9 @@ def _setting(depth: str, done: Worked, piece: Piece, words: Words) -> str:
 
 def width_to_cut(result: PanelResult, words: Words) -> str:
     """A panel's width as it is cut: finer than the usual step where rounding to that would leave what works."""
-    width = float(lengths.round_to(result.panel_width_mm, words.step))
-    works = result.panel_width_min_mm <= width <= result.panel_width_max_mm
-    return words.say(width) if works or not result.fits else words.fine(result.panel_width_mm)
+    if not result.fits:
+        return words.say(result.panel_width_mm)
+    return words.within(result.panel_width_mm, result.panel_width_min_mm, result.panel_width_max_mm)
 
 
 def exact(length: float, words: Words) -> str:

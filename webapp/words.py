@@ -11,6 +11,8 @@ from movement.parts.base import Bias
 
 _WAYS: tuple[Direction, ...] = ("nearest", "down", "up")
 _EXACT = 1e-9
+_FINE: dict[Unit, float] = {"mm": 0.01, "in": lengths.INCH / 1000}
+"""The steps of a length that the usual step is too coarse for [mm]."""
 
 
 class Leaning(Protocol):
@@ -54,9 +56,10 @@ class Words:
         """A length with its sign."""
         return lengths.show_signed(length, self.unit, self.step)
 
-    def fine(self, length: float) -> str:
-        """A small length, as a decimal in either unit."""
-        return f"{length:.2f} mm" if self.unit == "mm" else f'{length / lengths.INCH:.3f}"'
+    def fine(self, length: float, direction: Direction = "nearest") -> str:
+        """A length finer than the step, as a decimal in either unit."""
+        rounded = float(lengths.round_to(length, _FINE[self.unit], direction))
+        return f"{rounded:.2f} mm" if self.unit == "mm" else f'{rounded / lengths.INCH:.3f}"'
 
     def leaning(self, made: Leaning, what: str) -> str:
         """The bias of what is left open today, in words.
@@ -89,11 +92,14 @@ class Words:
         for direction in _WAYS:
             if low - _EXACT <= float(lengths.round_to(length, self.step, direction)) <= high + _EXACT:
                 return lengths.show(length, self.unit, self.step, direction)
+        for direction in _WAYS:
+            if low - _EXACT <= float(lengths.round_to(length, _FINE[self.unit], direction)) <= high + _EXACT:
+                return self.fine(length, direction)
         return self.fine(length)
 
     def works(self, low: float, high: float) -> str:
         """The sizes from low to high, in words."""
         least, most = self.least(low), self.most(high)
         if float(lengths.round_to(low, self.step, "up")) > float(lengths.round_to(high, self.step, "down")):
-            least, most = self.fine(low), self.fine(high)
+            least, most = self.fine(low, "up"), self.fine(high, "down")
         return f"only {least} works" if least == most else f"{least} to {most} works"
