@@ -22,6 +22,8 @@ router = APIRouter()
 
 MOST_MOISTURE = 30.0
 """A wetter board is above the start of shrinkage, where this drying does not hold [% MC]."""
+_NEAR = 0.05
+"""Moistures nearer than this are shown as the same [% MC]."""
 _METER = ("reading", "wood_temperature", "calibration_temperature", "species_correction")
 _WEIGHED = ("weight", "dry_weight")
 
@@ -104,6 +106,34 @@ class StockAnswer:
         return (self.home_dry + self.home_wet) / 2
 
     @property
+    def from_shop(self) -> str:
+        """How far the boards are from what the shop's air leads to."""
+        return "the boards are there" if self.at_shop == "ready" else f"the boards are {self._from(self.shop)} it"
+
+    @property
+    def from_home(self) -> str:
+        """Where the boards stand in the home's year."""
+        if self.at_home == "ready":
+            return "the boards are within it"
+        end = self.home_wet if self.at_home == "too wet" else self.home_dry
+        return f"the boards are {self._from(end)} it"
+
+    @property
+    def from_mid(self) -> str:
+        """Where the boards stand against the middle of the home's year, which a neutral fit is made at."""
+        middle = f"the middle of the home's year, {self.home_mid:.1f} %"
+        if abs(self.moisture - self.home_mid) < _NEAR:
+            return f"They are at {middle}: fit them neutral."
+        wants = (
+            "swell, so leave the fits looser" if self.moisture < self.home_mid else "shrink, so make the fits tighter"
+        )
+        return f"They are {self._from(self.home_mid)} {middle}: they will mostly {wants}."
+
+    def _from(self, value: float) -> str:
+        side = "above" if self.moisture > value else "below"
+        return f"{abs(self.moisture - value):.1f} % {side}"
+
+    @property
     def ready(self) -> bool:
         """Settled in the shop, and within the home's year."""
         return self.at_shop == "ready" and self.at_home == "ready"
@@ -150,10 +180,10 @@ class StockPage:
     @property
     def sources(self) -> Sequence[str]:
         """Where the numbers come from."""
+        weighed = self.form.fields["by"].value == "weight"
         return (
-            sorption.SOURCE_METER,
-            stock.SOURCE_OVEN,
-            sorption.SOURCE,
+            stock.SOURCE_OVEN if weighed else f"Meter: {sorption.SOURCE_METER}",
+            f"Moisture that wood settles at: {sorption.SOURCE}",
             "Drying: linear diffusion through the thickness, Crank, The Mathematics of Diffusion (1975), ch. 4; "
             "diffusion coefficients 2e-11 to 2e-10 m²/s and the bare surface's film, derived",
         )
@@ -177,6 +207,8 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store) -> StockPage:
     for model in (Weighing if weighed else Reading, Drying):
         form.check(model)
     measured = form.build(Weighing) if weighed else form.build(Reading)
+    if measured is None and form.general:
+        form.fields["dry_weight" if weighed else "reading"].error = form.general.pop(0)
     faces = int(str(form.values["faces"] or 2))
     drying = form.build(Drying, faces=faces)
     year = years.build(form, store)
@@ -222,7 +254,7 @@ def _chart(found: Approach, air: float, home: tuple[float, float]) -> Chart:
             Series(times, found.middle.tolist(), "", "middle"),
             Series(times, found.fast.tolist(), "third", "fastest"),
         ),
-        (Level(air, "shop air", "limit"),),
+        (Level(air, f"air {air:.1f}"),),
         band=home,
         height=150.0,
     )
