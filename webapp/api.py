@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse, Response
 from pydantic import BaseModel, BeforeValidator, Field, RootModel, TypeAdapter
 
 from movement import gap_table, sorption, species
+from movement.climate import Climate
 from movement.parts import panel
 from movement.parts.climates import AnyClimate, Humidity, Temperature
 from movement.parts.panel import PanelRequest, PanelResult
@@ -107,7 +108,7 @@ def schema_of(request: Request) -> Schema:
     described = request.app.openapi()
     operation = described["paths"].get(request.url.path, {}).get(request.method.lower(), {})
     query = {one["name"]: one["schema"] for one in operation.get("parameters", ())}
-    body = operation.get("requestBody", {}).get("content", {}).get("application/json", {}).get("schema")
+    body = next((one["schema"] for one in operation.get("requestBody", {}).get("content", {}).values()), None)
     return Schema(described, body or {"properties": query})
 
 
@@ -210,8 +211,15 @@ class ClimateBody(RootModel[AnyClimate]):
 
 @router.post("/climate")
 async def climate(chosen: Annotated[ClimateBody, strict(ClimateBody)]) -> Year:
-    """Twelve months of air from a range, from months, from a place or from two moisture contents."""
-    year = chosen.root.year()
+    """Twelve months of air from a range, months, a place, two moisture contents, or a record.
+
+    A file goes to /api/v1/climate/file, whose answer has the record.
+    """
+    return year_of(chosen.root.year())
+
+
+def year_of(year: Climate) -> Year:
+    """A year in JSON."""
     months = zip(year.temperature.tolist(), year.humidity.tolist(), year.moisture.tolist(), strict=True)
     return Year(
         months=[Month(temperature_c=t, humidity_pct=h, moisture_pct=m) for t, h, m in months],

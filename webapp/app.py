@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, api_inverse, api_parts, api_stock, demo
+from webapp import api, api_climate, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
@@ -47,7 +47,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     store.prepare()
     demo.lay_out(store)
     uploads = Uploads(settings.uploads)
-    limits = {climate_file.ADDRESS: settings.upload_limit}
+    limits = dict.fromkeys((climate_file.ADDRESS, api_climate.ADDRESS), settings.upload_limit)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -73,6 +73,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.mount("/static", Assets(directory=folder("static")), name="static")
     app.include_router(api.router)
     app.include_router(api_stock.router)
+    app.include_router(api_climate.router)
     app.include_router(api_parts.router)
     app.include_router(api_inverse.router)
     for page in PAGES:

@@ -16,6 +16,8 @@ from webapp.limits import UNSOURCED, Limit, Place, Schema, schema_of
 MOST_SHOWN = 80
 """Characters of a refused text that are given back."""
 _LARGEST = 1e15
+FILES = ("log", "epw")
+"""Kinds of climate that are files."""
 
 
 class Say(Protocol):
@@ -151,8 +153,12 @@ def _wording(kind: str, detail: Any, limit: Limit, say: Say) -> str:
     if kind in _NUMBERS:
         what = "a whole number" if kind.startswith("int") else "a number"
         return f"This is not {what}{span}"
+    if kind in ("bool_parsing", "bool_type"):
+        return "This is to be true or false."
     if kind == "literal_error":
         return f"Choose one of {context['expected']}."
+    if kind == "union_tag_invalid" and context.get("tag") in FILES:
+        return "A file is sent to /api/v1/climate/file; the record that it answers with goes here."
     if kind == "union_tag_invalid":
         return f"Choose one of {context['expected_tags']}."
     if kind == "union_tag_not_found":
