@@ -88,6 +88,34 @@ def _schema() -> Any:
 schema = _schema()
 
 
+@schema.hook  # type: ignore[untyped-decorator]
+def map_body(context: Any, body: Any) -> Any:
+    """A made-up body with what a schema cannot tell put right, for most would be refused for that alone.
+
+    Woods, places and finishes are some that there are, and a year is told once, the dry before the wet. What breaks the schema is
+    left as it is.
+    """
+    known = {"species": "Cherry, black", "place": "Chicago", "finish": "Uncoated"}
+    if isinstance(body, dict):
+        for key, value in body.items():
+            is_name = key in known and isinstance(value, str) and 1 <= len(value.strip()) <= 80
+            body[key] = known[key] if is_name else map_body(context, value)
+        if {"moisture_dry_pct", "moisture_wet_pct"} & set(body):
+            _tell_the_year_once(body)
+    return body
+
+
+def _tell_the_year_once(body: dict[str, Any]) -> None:
+    told = [body.get("moisture_dry_pct"), body.get("moisture_wet_pct")]
+    if not all(value is None or (type(value) in (int, float) and 0.5 <= value <= 30) for value in told):
+        return
+    body.pop("moisture_dry_pct", None)
+    body.pop("moisture_wet_pct", None)
+    if body.get("climate") is None:
+        dry, wet = sorted(default if value is None else value for value, default in zip(told, (6, 11), strict=True))
+        body |= {"moisture_dry_pct": dry, "moisture_wet_pct": wet}
+
+
 @schema.parametrize()
 @settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 def test_every_route_keeps_to_the_document(case: Any) -> None:
