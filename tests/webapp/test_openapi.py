@@ -92,8 +92,8 @@ schema = _schema()
 def map_body(context: Any, body: Any) -> Any:
     """A made-up body with what a schema cannot tell put right, for most would be refused for that alone.
 
-    Woods, places and finishes are some that there are, and a year is told once, the dry before the wet. What breaks the schema is
-    left as it is.
+    Woods, places and finishes are some that there are, and a year is told once, the dry before the wet. What breaks the
+    schema is left as it is.
     """
     known = {"species": "Cherry, black", "place": "Chicago", "finish": "Uncoated"}
     if isinstance(body, dict):
