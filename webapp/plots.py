@@ -85,16 +85,13 @@ def by_day(chosen: RecordClimate) -> Chart | None:
 
 def along(hours: Hours, year: Climate) -> Chart:
     """Humidity and moisture content along a record: by days, by weeks, or by several weeks; gaps stay open."""
-    size = hours.moisture.size
-    block = 24 if size <= FEW_DAYS * 24 else WEEK
-    while ceil(size / block) > MOST_BLOCKS:
-        block *= 2
+    size, block = hours.moisture.size, _block(hours)
     count = ceil(size / block)
     moisture, pressure, saturation = (
         _means(values, block, count) for values in (hours.moisture, hours.pressure, hours.saturation)
     )
     humidity = np.minimum(100 * pressure / saturation, 100.0)
-    middles = [(block * (at + 0.5)) / 24 for at in range(count)]
+    middles = [(block * at + min(block * (at + 1), size)) / 48 for at in range(count)]
     plots = (
         Plot("Relative humidity of the air, %", (Series(middles, humidity.tolist()),)),
         Plot(
@@ -105,9 +102,8 @@ def along(hours: Hours, year: Climate) -> Chart:
         ),
     )
     start = hours.start.astype("datetime64[D]").item()
-    what = {24: "day", WEEK: "week"}.get(block, f"{block // WEEK} weeks")
     words = (
-        f"From {start.day} {start:%B %Y}, means of each {what}: relative humidity {np.nanmin(humidity):.0f} to "
+        f"From {start.day} {start:%B %Y}, means of {together(hours)}: relative humidity {np.nanmin(humidity):.0f} to "
         f"{np.nanmax(humidity):.0f} %, moisture content {np.nanmin(moisture):.1f} to {np.nanmax(moisture):.1f} %."
     )
     rows = tuple(
@@ -115,9 +111,24 @@ def along(hours: Hours, year: Climate) -> Chart:
         for at, (damp, wood) in enumerate(zip(humidity, moisture, strict=True))
         if isfinite(wood)
     )
-    table = Table((f"First day of the {what}", HEAD[2], HEAD[3]), rows)
+    table = Table((f"First day of {together(hours)}", HEAD[2], HEAD[3]), rows)
     steps = dates(start, size / 24)
     return charts.chart(plots, (0.0, size / 24), steps, "Air and wood along the record", words, table)
+
+
+def together(hours: Hours) -> str:
+    """What makes a point of a record's line: "one day", "one week", "8 weeks"."""
+    block = _block(hours)
+    return {24: "one day", WEEK: "one week"}.get(block, f"{block // WEEK} weeks")
+
+
+def _block(hours: Hours) -> int:
+    """Hours that make a point of a record's line."""
+    size = hours.moisture.size
+    block = 24 if size <= FEW_DAYS * 24 else WEEK
+    while ceil(size / block) > MOST_BLOCKS:
+        block *= 2
+    return block
 
 
 def _levels(year: Climate) -> tuple[Level, ...]:

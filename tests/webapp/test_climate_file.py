@@ -142,12 +142,13 @@ def test_the_path_of_the_record_is_drawn_with_its_gaps_open(client: Any) -> None
     paths = re.findall(r'<path class="series [^"]*" d="([^"]*)"', chart)
     assert [path.count("M") for path in paths if "h28" not in path] == [2, 2]
     assert "Jan" not in chart
-    assert "First day of the week" in text
+    assert "First day of one week" in text
 
 
 def test_ten_years_are_drawn_in_a_hundred_points(client: Any) -> None:
     text = shown(sent(client, record_cases.plain(days=3650, step=720))[1])
-    assert "First day of the 8 weeks" in text
+    assert "First day of 8 weeks" in text
+    assert "Each point is the mean of 8 weeks" in text
     assert "2026</text>" in text
 
 

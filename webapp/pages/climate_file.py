@@ -134,7 +134,8 @@ class FilePage:
         band = f"January to December. The shaded band runs from dry to wet.{dotted}"
         drawn = [("months-chart", plots.by_month(self.year), band)]
         if isinstance(self.found, Log):
-            drawn.append(("record-chart", plots.along(self.hours, self.year.year()), "Open where there is no reading."))
+            points = f"Each point is the mean of {plots.together(self.hours)}; open where there is no reading."
+            drawn.append(("record-chart", plots.along(self.hours, self.year.year()), points))
         elif daily := plots.by_day(self.year):
             drawn.append(("days-chart", daily, "Each point is the mean of five days."))
         return drawn
