@@ -20,7 +20,6 @@ NOTE = (
 )
 _DIFFUSIONS = np.array(list(DIFFUSION.values()))
 _STARTS = 36
-_YEARS = 3
 _KEPT = 16
 
 
@@ -86,9 +85,9 @@ def season(now: float, climate: Climate, section: Section) -> Season:
     Notes
     -----
     The driest and the wettest over every day of assembly, of which every tenth is taken: a thick part at the top of its
-    own swing that is assembled just before the damp months goes on rising and passes that swing. After three years its
-    way lies between where it is and the swing that repeats, which is taken in as well. Against every fifth day and a
-    point a day this is right to 0.02 % MC.
+    own swing that is assembled just before the damp months goes on rising and passes that swing. After a year its way
+    lies between where it was a year before and the swing that repeats, which is taken in as well. Against every fifth
+    day, two points a day and four years this is right to 0.02 % MC.
     """
     require_range("moisture content today", now, *MOISTURE, "%")
     start, rest = _assembled(climate, section)
@@ -120,23 +119,29 @@ def year(climate: Climate, section: Section) -> Band:
 @lru_cache(_KEPT)
 def _assembled(climate: Climate, section: Section) -> tuple[Floats, Floats]:
     """What is left of the moisture at the start [-], and what the air gave since [% MC], for every day of assembly."""
-    days = np.unique(np.concatenate([FIRST_STEPS, np.arange(0.0, _YEARS * YEAR + STEP, STEP)]))
-    starts = np.arange(_STARTS)[:, None, None] * YEAR / _STARTS
-    rest = course.follow(days, at(climate, starts + days), section.thickness, _DIFFUSIONS, section.film, 0.0).mean
-    return _kept(days, section), rest
+    days = np.unique(np.concatenate([FIRST_STEPS, np.arange(0.0, YEAR + STEP, STEP)]))
+    starts = np.arange(_STARTS)[:, None] * YEAR / _STARTS
+    return _shares(days, at(climate, starts + days), section)
 
 
 @lru_cache(_KEPT)
 def _travelled(journey: Journey, section: Section) -> tuple[Path, Floats, Floats]:
     """The path of the air, and as of `_assembled` what is left and what the air gave along it."""
     path = journey.path()
-    rest = course.follow(path.times, path.moisture, section.thickness, _DIFFUSIONS, section.film, 0.0).mean
-    return path, _kept(path.times, section), rest
+    start, rest = _shares(path.times, path.moisture[None, :], section)
+    return path, start, rest[0]
 
 
-def _kept(times: Floats, section: Section) -> Floats:
-    """What is left after some days of the moisture at the start [-]."""
-    return course.follow(times, np.zeros_like(times), section.thickness, _DIFFUSIONS, section.film, 1.0).mean
+def _shares(times: Floats, air: Floats, section: Section) -> tuple[Floats, Floats]:
+    """Of parts along some paths: what is left of the moisture at the start [-], and what the air gave [% MC].
+
+    Diffusion is linear, so the mean moisture is the second and today's moisture times the first.
+    """
+    paths = np.concatenate([np.zeros_like(air[:1]), air])[:, None, :]
+    starts = np.zeros((len(paths), 1))
+    starts[0] = 1.0
+    found = course.follow(times, paths, section.thickness, _DIFFUSIONS, section.film, starts).mean
+    return found[0], found[1:]
 
 
 def _season(now: float, found: Floats, settled: Band) -> Season:
