@@ -3,23 +3,29 @@
 from pathlib import Path
 
 from platformdirs import user_data_path
-from pydantic import Field
+from pydantic import AliasChoices, Field, field_validator
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 from movement.hygrometer import MOST_BYTES
+from webapp.database import address
 
 APP_NAME = "seasonal-panel-fit"
+PREFIX = "PANEL_FIT_"
+MOST_WORKERS = 64
 
 
 class Settings(BaseSettings):
     """Settings from the environment (prefix ``PANEL_FIT_``); ``python -m webapp`` sets them from its options."""
 
-    model_config = SettingsConfigDict(env_prefix="PANEL_FIT_", extra="ignore")
+    model_config = SettingsConfigDict(env_prefix=PREFIX, extra="ignore", validate_by_name=True)
 
     host: str = "127.0.0.1"
     port: int = Field(default=8000, ge=0, le=65535)
     data: Path = Field(default_factory=lambda: user_data_path(APP_NAME))
-    database_url: str = ""
+    database_url: str = Field(default="", validation_alias=AliasChoices(f"{PREFIX}DATABASE_URL", "DATABASE_URL"))
+    """The database's address, also under the plain name that hosting services use; empty for SQLite in the folder."""
+    workers: int = Field(default=1, ge=1, le=MOST_WORKERS)
+    """Processes that answer."""
     body_limit: int = Field(default=20_000_000, ge=1_000)
     """A request body larger than this is refused [bytes]."""
     upload_limit: int = Field(default=MOST_BYTES + 1_000_000, ge=1_000)
@@ -27,10 +33,20 @@ class Settings(BaseSettings):
     hosts: str = ""
     """The names that the server answers to, parted by commas; empty for any."""
 
+    @field_validator("database_url")
+    @classmethod
+    def _usable(cls, text: str) -> str:
+        return address(text).render_as_string(hide_password=False) if text else ""
+
     @property
     def database(self) -> str:
         """The database's URL: as given, else the SQLite file in the data folder."""
-        return self.database_url or f"sqlite:///{self.data / 'seasonal-panel-fit.sqlite3'}"
+        return self.database_url or f"sqlite:///{self.database_file}"
+
+    @property
+    def database_file(self) -> Path | None:
+        """The SQLite file in the data folder; None where another database is given."""
+        return None if self.database_url else self.data / "seasonal-panel-fit.sqlite3"
 
     @property
     def uploads(self) -> Path:
