@@ -9,7 +9,6 @@ from numpy.typing import ArrayLike, NDArray
 from movement import air
 from movement.arrays import Floats, Quantity, floats, unwrap
 from movement.errors import RangeError, require_range
-from movement.roots import bracketed_root
 
 # [°C] Up to the handbook's 200 °F; below its 30 °F the equation extrapolates, and near −37 °C it breaks down (K₂ < 0).
 TEMPERATURE = (-35.0, 93.3)
@@ -53,6 +52,9 @@ _POWERS = (
 )
 # Elements worked on at once, so that the scratch space stays in the processor's cache.
 _BLOCK = 8_192
+
+# Newton's steps, or halvings where one would leave the bracket; 5 are usual.
+_MOST_STEPS = 100
 
 
 def equilibrium_moisture(temperature: ArrayLike, humidity: ArrayLike) -> Quantity:
@@ -137,7 +139,8 @@ def equilibrium_humidity(temperature: ArrayLike, moisture: ArrayLike) -> Quantit
 
     Notes
     -----
-    Inverse of `equilibrium_moisture`, which rises throughout, by a bracketed search to 1e-9 % MC.
+    Inverse of `equilibrium_moisture`, which rises throughout: over one denominator eq. 4-5 is a cubic in Kh, solved to
+    rounding.
 
     Source
     ------
@@ -155,10 +158,30 @@ def equilibrium_humidity(temperature: ArrayLike, moisture: ArrayLike) -> Quantit
         value, limit = float(moist[over][0]), float(highest[over][0])
         raise RangeError("moisture content", value, 0.0, limit, "%", f"equilibrium at 100 % RH; {SOURCE}")
 
-    def excess(humidity: Floats, warmth: Floats, moist: Floats) -> Floats:
-        return equilibrium_moisture(warmth, humidity) - moist
+    W, K, K1, K2 = _constants(warmth)
+    m, q = moist * W, K1 * K2
+    cubic = (q * (m - 1), 2 * q - m * (q - K1), 1 + K1 - m * (K1 - 1), -m)
+    return unwrap(_rising_root(cubic, K * HUMIDITY[1]) / K)
 
-    return unwrap(bracketed_root(excess, floats(HUMIDITY[0]), floats(HUMIDITY[1]), warmth, moist))
+
+def _rising_root(cubic: tuple[Floats, Floats, Floats, Floats], high: Floats) -> Floats:
+    """The one root from 0 to high of a cubic that is negative before it, by Newton's steps kept within the bracket.
+
+    Own code where `movement.roots` would do: this is on the way to the first page, and scipy.optimize takes longer to
+    load than all else there.
+    """
+    third, second, first, zeroth = cubic
+    low, x = np.zeros_like(high), high / 2
+    for _ in range(_MOST_STEPS):
+        value = ((third * x + second) * x + first) * x + zeroth
+        low, high = np.where(value < 0, x, low), np.where(value < 0, high, x)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            newton = x - value / ((3 * third * x + 2 * second) * x + first)
+        following = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
+        if np.all(np.abs(following - x) <= 1e-15):
+            return following
+        x = following
+    raise ArithmeticError("the search for a humidity did not converge")
 
 
 def extrapolates(temperature: ArrayLike) -> NDArray[np.bool_]:
