@@ -46,7 +46,7 @@ def cut(of: Locator) -> Locator:
 
 def table(page: Page) -> list[list[str]]:
     """The gap table's rows of parts, as they are shown."""
-    shown = page.locator(".gap-table tbody tr:not(.group, .advice-row)").all()
+    shown = page.locator("#gap-table tbody tr:not(.group, .advice-row)").all()
     return [[cell.inner_text() for cell in line.locator("th, td").all()] for line in shown]
 
 
@@ -387,3 +387,13 @@ def test_without_script_frames_panels_and_exports_work(page: Page) -> None:
     with page.expect_download() as download:
         page.get_by_role("link", name="CSV").click()
     assert saved(download.value).decode("utf-8-sig").splitlines()[1].startswith("Door,Panel 1,panel,1,")
+
+
+def test_a_part_of_the_table_leads_to_its_own_page(page: Page) -> None:
+    demo(page)
+    address = page.url
+    page.locator("#gap-p1").get_by_role("link").click()
+    expect(page).to_have_url(f"{address}/parts/p1")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Left side, upper")
+    page.go_back()
+    expect(page.locator("#panel-p1")).to_be_visible()

@@ -8,6 +8,8 @@ from typing import Any
 import httpx
 import pytest
 from fastapi import FastAPI
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from movement import gap_table
 from movement import piece as pieces
@@ -80,7 +82,7 @@ class TestThePage:
     def test_it_shows_the_gap_table_of_the_core(self, client: Client, store: Store, id: str) -> None:
         response = client.get(f"/pieces/{id}")
         assert response.status_code == 200
-        shown = re.findall(r'<tr id="gap-\w+"><th scope="row">(.*?)</th>(.*?)</tr>', response.text)
+        shown = re.findall(r'<tr id="gap-\w+"><th scope="row"><a [^>]*>(.*?)</a></th>(.*?)</tr>', response.text)
         for (name, cells), row in zip(shown, gap_table.rows(kept(store, id)), strict=True):
             values = re.findall(r"<td[^>]*>(?:<span[^>]*>)?([^<]*)", cells)
             result = row.result
@@ -89,6 +91,15 @@ class TestThePage:
             assert float(values[3]) == pytest.approx(result.gap_now_mm, abs=0.0501)
             assert values[4] == result.bias
             assert values[9:] == [result.hold, row.bench.wood.species.name]
+
+    def test_every_page_that_it_leads_to_is_there(self, client: Client, id: str) -> None:
+        page = client.get(f"/pieces/{id}").text
+        found = {html.unescape(one) for one in re.findall(r'<a [^>]*href="(/[^"]*)"', page)}
+        assert {
+            f"/pieces/{id}/{name}" for name in ("sheet", "kit", "labels", "frames/f1/elevation", "parts/p1")
+        } <= found
+        for address in found:
+            assert client.get(address).status_code == 200, address
 
     def test_lengths_in_fields_have_no_needless_zero(self, client: Client, id: str) -> None:
         assert 'name="sight_width" value="312"' in client.get(f"/pieces/{id}").text
@@ -260,7 +271,7 @@ class TestAPanel:
         response = client.get(f"/pieces/{id}")
         worked._sized.cache_clear()
         assert response.text.count("Cannot be sized.") == 2
-        assert '<tr id="gap-p2"><th scope="row">Left side, lower</th><td class="num">1</td>' in response.text
+        assert 'parts/p2">Left side, lower</a></th><td class="num">1</td>' in response.text
 
 
 class TestANewPanel:
@@ -302,7 +313,7 @@ class TestANewPanel:
     def test_a_piece_that_is_full_says_so(
         self, client: Client, store: Store, id: str, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        monkeypatch.setattr(pieces, "MOST_PARTS", len(list(kept(store, id).parts())) + 4)
+        monkeypatch.setattr(pieces, "MOST_PARTS", 10)
         response = client.post(f"/pieces/{id}/frames/f1/panels", data={"sight_width": "300"})
         assert response.status_code == 422
         assert "Nothing was changed. A piece holds at most" in text(response)
@@ -528,3 +539,19 @@ def test_the_worked_table_is_that_of_the_core(store: Store, id: str) -> None:
     piece = kept(store, id)
     found = [(frame.name, row.part, row.result) for frame, done in worked.frames(piece) for row in done.rows.values()]
     assert found == [(row.frame.name, row.part, row.result) for row in gap_table.rows(piece)]
+
+
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    action=st.sampled_from(["panels/p1", "panels/p1/copy", "frames/f1", "frames/f1/panels", "setup", "frames"]),
+    fields=st.dictionaries(
+        st.sampled_from([*(one.name for one in PANEL), "groove_depth", "moisture_now", "stamp", "unit", "revision"]),
+        st.one_of(st.text(max_size=12), st.sampled_from(["1e400", "nan", "-0", "9" * 400, "½", "1/0", "3 mm 4"])),
+    ),
+)
+def test_nothing_that_is_typed_breaks_the_page(client: Client, id: str, action: str, fields: dict[str, str]) -> None:
+    for headers in ({}, FRAGMENT):
+        response = client.post(f"/pieces/{id}/{action}", data=fields, headers=headers)
+        assert response.status_code in (200, 303, 409, 422)
+    assert client.get(f"/pieces/{id}").status_code == 200
+    assert client.get(f"/pieces/{id}/gap-table.xlsx").status_code == 200
