@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import delete, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session, sessionmaker
+from sqlalchemy.orm.exc import StaleDataError
 
 from webapp import migrations
 from webapp.database import connected, plainly
@@ -82,8 +83,11 @@ class Store:
 
     @contextmanager
     def _session(self) -> Iterator[Session]:
-        with plainly(), self._sessions.begin() as session:
-            yield session
+        try:
+            with plainly(), self._sessions.begin() as session:
+                yield session
+        except StaleDataError as error:
+            raise MissingError("deleted meanwhile") from error
 
     def edition(self) -> str:
         """A word that is another one after every change of a climate or of a species of the maker's own.
@@ -253,14 +257,11 @@ class Store:
             No such climate.
         """
         with self._session() as session:
-            row = _get(session, ClimateRow, id)
-            kept = _kept(row)
-            session.delete(row)
-            session.add(
-                DeletedClimateRow(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
-            )
+            row = _taken_out(session, ClimateRow, id)
+            gone = DeletedClimateRow(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
+            session.add(gone)
             _turn(session)
-            return kept
+            return _kept(row)
 
     def deleted_climate(self, id: str) -> Kept:
         """A climate that was deleted and can still be brought back.
@@ -283,17 +284,18 @@ class Store:
         TakenError
             Another climate has this name by now.
         """
-        gone = self.deleted_climate(id)
+        wanted = name
         try:
             with self._session() as session:
-                row = ClimateRow(id=id, name=name or gone.name, document=gone.document, changed=gone.changed)
+                gone = _taken_out(session, DeletedClimateRow, id)
+                wanted = name or gone.name
+                row = ClimateRow(id=id, name=wanted, document=gone.document, changed=gone.changed)
                 session.add(row)
-                session.delete(_get(session, DeletedClimateRow, id))
                 session.flush()
                 _turn(session)
                 return _kept(row)
         except IntegrityError:
-            raise TakenError(f"There is a climate named “{name or gone.name}” already.") from None
+            raise TakenError(f"There is a climate named “{wanted}” already.") from None
 
     # species
 
@@ -304,9 +306,14 @@ class Store:
 
     def save_species(self, name: str, document: str) -> None:
         """Keep a species of the maker's own, over one of the same name."""
-        with self._session() as session:
-            session.merge(SpeciesRow(name=name, document=document))
-            _turn(session)
+        for _ in range(2):
+            try:
+                with self._session() as session:
+                    session.merge(SpeciesRow(name=name, document=document))
+                    _turn(session)
+                    return
+            except IntegrityError:
+                continue  # another request has just kept the first of this name
 
     def delete_species(self, name: str) -> str:
         """Delete a species of the maker's own and return its text.
@@ -317,11 +324,9 @@ class Store:
             No such species.
         """
         with self._session() as session:
-            row = _get(session, SpeciesRow, name)
-            document = str(row.document)
-            session.delete(row)
+            row = _taken_out(session, SpeciesRow, name)
             _turn(session)
-            return document
+            return str(row.document)
 
     # marks
 
@@ -358,6 +363,15 @@ def _now() -> datetime:
 
 def _get(session: Session, kind: Any, id: str) -> Any:
     row = session.get(kind, id)
+    if row is None:
+        raise MissingError(id)
+    return row
+
+
+def _taken_out(session: Session, kind: Any, id: str) -> Any:
+    """Delete a row and return it as it was at that moment."""
+    key = kind.__table__.primary_key.columns[0]
+    row = session.scalars(delete(kind).where(key == id).returning(kind)).one_or_none()
     if row is None:
         raise MissingError(id)
     return row

@@ -1,9 +1,10 @@
 """What is kept: one transaction per call, nothing overwritten unseen, and plain words when the disk fails."""
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import event, text
@@ -284,7 +285,81 @@ def test_a_refused_change_makes_no_other_edition(store: Store) -> None:
     assert store.edition() == before
 
 
+# two at the same moment
+
+
+def just_before(store: Store, statement: str, work: Callable[[], object]) -> None:
+    """Have somebody else do the work right before the first statement of a kind."""
+    seen: list[str] = []
+
+    def meanwhile(_connection: Any, _cursor: Any, said: str, *_: Any) -> None:
+        if said.startswith(statement) and not seen:
+            seen.append(said)
+            together(work)
+
+    event.listen(store.engine, "before_cursor_execute", meanwhile)
+
+
+def test_of_two_who_delete_a_climate_one_is_told_that_it_is_gone(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    just_before(store, "DELETE", lambda: store.delete_climate(kept.id))
+    with pytest.raises(MissingError):
+        store.delete_climate(kept.id)
+    assert store.restore_climate(kept.id) == kept
+
+
+def test_a_climate_that_is_changed_just_before_it_is_deleted_comes_back_changed(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    just_before(store, "DELETE", lambda: store.save_climate("Loft", "drier", kept.id))
+    assert store.delete_climate(kept.id).document == "drier"
+    assert store.restore_climate(kept.id).name == "Loft"
+
+
+def test_a_climate_that_is_deleted_just_before_it_is_changed_is_missing(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    just_before(store, "UPDATE climates", lambda: store.delete_climate(kept.id))
+    with pytest.raises(MissingError):
+        store.save_climate("Loft", "drier", kept.id)
+    assert store.deleted_climate(kept.id).document == "dry"
+
+
+def test_of_two_who_bring_a_climate_back_one_is_told_that_it_is_there(store: Store) -> None:
+    kept = store.save_climate("Attic", "dry")
+    store.delete_climate(kept.id)
+    just_before(store, "DELETE", lambda: store.restore_climate(kept.id))
+    with pytest.raises(MissingError):
+        store.restore_climate(kept.id)
+    assert store.climates() == [kept]
+
+
+def test_of_two_who_keep_a_species_under_one_name_the_later_stays(store: Store) -> None:
+    just_before(store, "INSERT INTO species", lambda: store.save_species("Apple", "one"))
+    store.save_species("Apple", "two")
+    assert store.species() == [("Apple", "two")]
+
+
+def test_of_two_who_delete_a_species_one_is_told_that_it_is_gone(store: Store) -> None:
+    store.save_species("Apple", "one")
+    just_before(store, "DELETE", lambda: store.delete_species("Apple"))
+    with pytest.raises(MissingError):
+        store.delete_species("Apple")
+
+
+def test_two_can_tick_the_same_step_off(store: Store) -> None:
+    just_before(store, "INSERT INTO ticks", lambda: store.tick("piece", "door", "cut", "310.100"))
+    store.tick("piece", "door", "cut", "310.100")
+    assert [tick.made for tick in store.ticks("piece")] == ["310.100"]
+
+
 # the store itself
+
+
+def test_a_name_or_handle_with_nul_in_it_is_taken_without_it(store: Store) -> None:
+    assert store.piece(store.add_piece("Dres\0ser", "{}").id).name == "Dresser"
+    with pytest.raises(MissingError):
+        store.piece("no\0thing")
+    store.save_species("App\0le", "one")
+    assert store.species() == [("Apple", "one")]
 
 
 def test_a_mark_is_set_once(store: Store) -> None:
