@@ -1,11 +1,13 @@
-"""A piece's fits as one table: groove per frame, one row per part."""
+"""A piece's fits as one table: one row per part, panels with the one groove of their frame, then every other part."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from movement.parts import panel
+from movement.parts.any import SizedPart
 from movement.parts.base import Bench
+from movement.parts.making import Cell, PartResult
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
 
@@ -25,6 +27,7 @@ COLUMNS: dict[str, str] = {
     "moisture_wet_pct": "Moisture wet (%)",
     "sight_width_mm": "Sight width (mm)",
     "groove_depth_mm": "Groove depth (mm)",
+    "opening_mm": "Opening (mm)",
     "cut_width_mm": "Width to cut (mm)",
     "cut_length_mm": "Length to cut (mm)",
     "gap_now_mm": "Gap today (mm)",
@@ -37,16 +40,15 @@ COLUMNS: dict[str, str] = {
     "chance_binds_pct": "Chance binds (%)",
     "chance_comes_out_pct": "Chance comes out (%)",
     "fits": "Fits",
+    "also": "Also",
     "advice": "Advice",
 }
-"""Columns of the gap table and their headings, unit in the heading."""
-
-Cell = str | float | int | bool | None
+"""Columns of the gap table and their headings, unit in the heading. What a kind of part has not is ``None``."""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A part with its fit."""
+    """A panel with its fit."""
 
     frame: Frame
     part: PanelPart
@@ -69,6 +71,7 @@ class Row:
             "moisture_wet_pct": result.moisture_wet_pct,
             "sight_width_mm": result.sight_width_mm,
             "groove_depth_mm": result.groove_depth_mm,
+            "opening_mm": None,
             "cut_width_mm": result.panel_width_mm,
             "cut_length_mm": result.panel_length_mm,
             "gap_now_mm": result.gap_now_mm,
@@ -81,8 +84,31 @@ class Row:
             "chance_binds_pct": result.chance_binds_pct,
             "chance_comes_out_pct": result.chance_comes_out_pct,
             "fits": result.fits,
+            "also": None,
             "advice": " ".join(result.advice),
         }
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """A part of any other kind with its fit."""
+
+    part: SizedPart
+    bench: Bench
+    result: PartResult
+
+    def cells(self) -> dict[str, Cell]:
+        """The row's values by column of `COLUMNS`; a reveal, a clearance or a clear space stands as its gap."""
+        wood = self.bench.wood
+        own: dict[str, Cell] = {
+            "frame": "",
+            "part": self.part.name,
+            "kind": self.part.kind,
+            "count": self.part.count,
+            "species": wood.species.name,
+            "ring_angle_deg": wood.ring_angle,
+        }
+        return dict.fromkeys(COLUMNS) | own | self.result.cells(self.bench.say)
 
 
 def groove(frame: Frame, piece: Piece, benches: Sequence[Bench]) -> float | None:
@@ -97,12 +123,12 @@ def groove(frame: Frame, piece: Piece, benches: Sequence[Bench]) -> float | None
 
 
 def rows(piece: Piece) -> list[Row]:
-    """Every part of a piece, sized; each panel cut to its frame's one groove.
+    """Every panel of a piece, sized; each cut to its frame's one groove.
 
     Raises
     ------
     RangeError
-        A part's length out of range.
+        A panel's length out of range.
     """
     table = []
     for frame in piece.frames:
@@ -113,8 +139,31 @@ def rows(piece: Piece) -> list[Row]:
     return table
 
 
+def part_row(piece: Piece, part: SizedPart) -> PartRow:
+    """A part of a piece that stands in no frame, sized.
+
+    Raises
+    ------
+    RangeError
+        One of its lengths out of range.
+    """
+    benches = piece.benches(part)
+    return PartRow(part, benches[0], part.sized(*benches))
+
+
+def whole(piece: Piece) -> list[Row | PartRow]:
+    """Every part of a piece, sized: its panels, then the others.
+
+    Raises
+    ------
+    RangeError
+        A part's length out of range.
+    """
+    return [*rows(piece), *(part_row(piece, part) for part in piece.parts)]
+
+
 def data_frame(piece: Piece) -> "pd.DataFrame":
     """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm."""
     import pandas as pd
 
-    return pd.DataFrame([row.cells() for row in rows(piece)], columns=list(COLUMNS))
+    return pd.DataFrame([row.cells() for row in whole(piece)], columns=list(COLUMNS))

@@ -1,4 +1,4 @@
-"""A piece: frames with their panels, its climate and its shop, read from and written to its JSON file."""
+"""A piece: its frames and other parts, its climate and its shop, read from and written to its JSON file."""
 
 import json
 from collections import Counter
@@ -11,10 +11,12 @@ from pydantic import Field, ValidationError, model_validator
 from movement import lengths, wood
 from movement.exposure import Exposure, Following
 from movement.finish import BARE
-from movement.fits.panel import Hold
+from movement.fits.cutter import Cutter
+from movement.fits.panel import Clearances, Hold
 from movement.fits.remedy import Say
 from movement.journey import Journey
 from movement.lengths import Unit
+from movement.parts.any import AnyPart, DrawerPart, Key, PartFrame
 from movement.parts.base import (
     AnySpecies,
     Bench,
@@ -45,9 +47,6 @@ MEMBER_WIDTH = (5.0, 500.0)
 MOST_BYTES = 5_000_000
 """A piece file larger than this is refused; 2,000 panels take about 1 MB."""
 
-Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,40}$")]
-"""A part's or a frame's handle within its piece; kept when the piece is copied or exported."""
-
 Layout = Literal["column", "row"]
 MemberWidth = Annotated[float, bounded(MEMBER_WIDTH, "mm")]
 
@@ -71,19 +70,12 @@ class Defaults(ClearanceFields, CutterFields, ConfidenceFields):
     finish: FinishName = BARE
 
 
-class PanelPart(PanelNeeds):
+class PanelPart(PanelNeeds, PartFrame):
     """A panel of a frame. What is null is the piece's."""
 
     kind: Literal["panel"] = "panel"
-    id: Key
-    name: Name = ""
-    count: Annotated[int, Field(ge=1, le=500)] = 1
-    species: AnySpecies | None = None
-    ring_angle_deg: RingAngle | None = None
     hold: Hold | None = None
-    moisture_now_pct: Moisture | None = None
     end_play_mm: EndPlay | None = None  # type: ignore[assignment]
-    thickness_mm: Thickness | None = None
 
 
 class Frame(Described):
@@ -104,7 +96,7 @@ class Frame(Described):
 class Piece(Described):
     """A piece of furniture, as its file holds it."""
 
-    _bare: ClassVar[frozenset[str]] = frozenset({"name", "unit", "climate_name", "frames"})
+    _bare: ClassVar[frozenset[str]] = frozenset({"name", "unit", "climate_name", "frames", "parts"})
     format: Literal["seasonal-panel-fit/piece"] = FORMAT
     version: Literal[1] = VERSION
     name: Annotated[str, Field(min_length=1, max_length=80)]
@@ -116,10 +108,12 @@ class Piece(Described):
     defaults: Defaults = Defaults()
     own_species: list[OwnSpecies] = Field(default_factory=list, max_length=200)
     frames: list[Frame] = Field(default_factory=list, max_length=MOST_FRAMES)
+    parts: list[AnyPart] = Field(default_factory=list, max_length=MOST_PARTS)
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
-        keys = [frame.id for frame in self.frames] + [part.id for _, part in self.parts()]
+        keys = [frame.id for frame in self.frames] + [part.id for _, part in self.panels()]
+        keys += [part.id for part in self.parts]
         if len(set(keys)) < len(keys):
             raise ValueError(f"Each frame and part needs an id of its own; used twice: {_twice(keys)}.")
         if len(keys) > MOST_PARTS:
@@ -129,18 +123,23 @@ class Piece(Described):
             raise ValueError(f"Each own species needs a name of its own; used twice: {_twice(named)}.")
         _ = self._journey
         self._known("the piece's own stock", self.defaults.species)
-        for frame, part in self.parts():
-            if part.species is not None:
-                self._known(f"{frame.name or frame.id}, {part.name or part.id}", part.species)
+        for frame, panel in self.panels():
+            self._known(f"{frame.name or frame.id}, {panel.name or panel.id}", panel.species)
+        for part in self.parts:
+            self._known(part.name or part.id, part.species)
+            if isinstance(part, DrawerPart):
+                self._known(f"{part.name or part.id}, bottom", part.bottom_species)
+                self._known(f"{part.name or part.id}, case", part.case_species)
         return self
 
-    def _known(self, where: str, chosen: str | OwnSpecies) -> None:
+    def _known(self, where: str, chosen: str | OwnSpecies | None) -> None:
         try:
-            self.species(chosen)
+            if chosen is not None:
+                self.species(chosen)
         except UnknownSpeciesError as error:
             raise UnknownSpeciesError(error.name, error.suggestions, f"{where}: {error}") from None
 
-    def parts(self) -> Iterator[tuple[Frame, PanelPart]]:
+    def panels(self) -> Iterator[tuple[Frame, PanelPart]]:
         """Every panel with its frame, in order."""
         for frame in self.frames:
             for part in frame.panels:
@@ -166,10 +165,13 @@ class Piece(Described):
     def _woods(self) -> dict[tuple[Species, float], Wood]:
         return {}
 
-    def wood(self, part: PanelPart) -> Wood:
+    def wood(self, part: PartFrame) -> Wood:
         """A part's stock."""
         chosen = self.species(self.defaults.species if part.species is None else part.species)
         angle = self.defaults.ring_angle_deg if part.ring_angle_deg is None else part.ring_angle_deg
+        return self._cut(chosen, angle)
+
+    def _cut(self, chosen: Species, angle: float) -> Wood:
         key = (chosen, angle)
         if key not in self._woods:
             self._woods[key] = wood.cut(chosen, angle)
@@ -189,10 +191,13 @@ class Piece(Described):
         thickness = defaults.thickness_mm if thickness is None else thickness
         return Exposure(self.climate.year(), section(defaults.following, thickness, defaults.finish), self._journey)
 
-    def season(self, part: PanelPart) -> Season:
+    def season(self, part: PartFrame) -> Season:
         """A part's season."""
         now = self.defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
-        thickness = self.defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm
+        return self._season(now, part.thickness_mm)
+
+    def _season(self, now: float, thickness: float | None) -> Season:
+        thickness = self.defaults.thickness_mm if thickness is None else thickness
         key = (now, thickness)
         if key not in self._seasons:
             self._seasons[key] = self.exposure(thickness).season(now)
@@ -213,18 +218,40 @@ class Piece(Described):
             panel_width_mm=part.panel_width_mm,
         )
 
-    def bench(self, part: PanelPart) -> Bench:
+    def bench(self, part: PartFrame) -> Bench:
         """What a part is sized from."""
-        defaults = self.defaults
-        return Bench(
-            self.wood(part),
-            self.season(part),
-            defaults.clearances(),
-            defaults.cutter(),
-            defaults.width_step_mm,
-            self.say,
-            **self._sureness,
-        )
+        return self._bench(self.wood(part), self.season(part))
+
+    def benches(self, part: PartFrame) -> tuple[Bench, ...]:
+        """What a part is sized from; of a drawer that of its sides, of its bottom and of its case."""
+        mine = self.bench(part)
+        if not isinstance(part, DrawerPart):
+            return (mine,)
+        floor = part.bottom_species, part.bottom_ring_angle_deg, part.bottom_moisture_now_pct
+        case = part.case_species, part.case_ring_angle_deg, part.case_moisture_now_pct
+        return mine, self._beside(mine, part, *floor), self._beside(mine, part, *case)
+
+    def _beside(
+        self,
+        mine: Bench,
+        part: DrawerPart,
+        chosen: str | OwnSpecies | None,
+        ring_angle: float | None,
+        moisture_now: float | None,
+    ) -> Bench:
+        """The bench of other stock of a part; what is ``None`` is as on the part's own."""
+        species = mine.wood.species if chosen is None else self.species(chosen)
+        angle = mine.wood.ring_angle if ring_angle is None else ring_angle
+        now = mine.season.now if moisture_now is None else moisture_now
+        return self._bench(self._cut(species, angle), self._season(now, part.thickness_mm))
+
+    def _bench(self, stock: Wood, season: Season) -> Bench:
+        clearances, cutter = self._tools
+        return Bench(stock, season, clearances, cutter, self.defaults.width_step_mm, self.say, **self._sureness)
+
+    @cached_property
+    def _tools(self) -> tuple[Clearances, Cutter]:
+        return self.defaults.clearances(), self.defaults.cutter()
 
     @cached_property
     def _sureness(self) -> Sureness:

@@ -253,4 +253,4 @@ def piece_table(asked: Annotated[Piece, strict(Piece)], request: Request) -> Res
     """A piece file's gap table: rows as JSON, or the CSV file where text/csv is what is accepted."""
     if "text/csv" in request.headers.get("accept", ""):
         return Response(exports.csv_text(asked), media_type="text/csv; charset=utf-8")
-    return GapTable(name=asked.name, rows=[row.cells() for row in gap_table.rows(asked)])
+    return GapTable(name=asked.name, rows=[row.cells() for row in gap_table.whole(asked)])

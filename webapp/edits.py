@@ -8,9 +8,10 @@ from typing import Literal, Self
 from pydantic import model_validator
 
 from movement import piece as pieces
+from movement.parts.any import Key
 from movement.parts.base import OwnSpecies
 from movement.parts.fields import Described
-from movement.piece import Frame, Key, PanelPart, Piece
+from movement.piece import Frame, PanelPart, Piece
 from webapp.store import MissingError
 
 MOST_NAME = 80
@@ -71,7 +72,7 @@ def panel_of(piece: Piece, id: str) -> tuple[Frame, PanelPart]:
     MissingError
         The piece has none of this handle.
     """
-    for frame, part in piece.parts():
+    for frame, part in piece.panels():
         if part.id == id:
             return frame, part
     raise MissingError(id)
@@ -168,7 +169,7 @@ def take_frame(piece: Piece, id: str) -> tuple[Piece, Taken]:
 
 def put_back(piece: Piece, taken: Taken) -> Piece:
     """The piece with what was taken out at its old place; as it is where that was put back already."""
-    handles = {frame.id for frame in piece.frames} | {part.id for _, part in piece.parts()}
+    handles = {frame.id for frame in piece.frames} | {part.id for _, part in piece.panels()}
     if taken.panel is not None and taken.frame is not None and taken.panel.id not in handles:
         panels = frame_of(piece, taken.frame).panels
         place = max(0, min(taken.index, len(panels)))

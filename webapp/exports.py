@@ -9,8 +9,8 @@ from fractions import Fraction
 from fastapi.responses import Response
 
 from movement import gap_table, names
-from movement.gap_table import Cell
 from movement.lengths import INCH, Unit
+from movement.parts.making import Cell
 from movement.piece import Piece
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -19,7 +19,7 @@ _DECIMALS = {"mm": 2, "in": 6}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 _FINEST = 64
 """The finest fraction of an inch that a spreadsheet shows, as the page does."""
-_WIDE = {"frame": 20, "part": 22, "species": 24, "advice": 60}
+_WIDE = {"frame": 20, "part": 22, "species": 24, "also": 40, "advice": 60}
 
 
 def safe_text(text: str) -> str:
@@ -48,7 +48,7 @@ def csv_text(piece: Piece) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(headings(piece.unit))
-    for row in gap_table.rows(piece):
+    for row in gap_table.whole(piece):
         writer.writerow([value(name, cell, piece.unit) for name, cell in row.cells().items()])
     return out.getvalue()
 
@@ -74,7 +74,7 @@ def xlsx_bytes(piece: Piece) -> bytes:
     for index, (name, text) in enumerate(zip(gap_table.COLUMNS, headings(piece.unit), strict=True)):
         sheet.write_string(0, index, text, heading)
         sheet.set_column(index, index, _WIDE.get(name, 11))
-    table = gap_table.rows(piece)
+    table = gap_table.whole(piece)
     for line, row in enumerate(table, start=1):
         for index, (name, cell) in enumerate(row.cells().items()):
             shown = value(name, cell, piece.unit)

@@ -169,7 +169,7 @@ class PieceView:
     @property
     def count(self) -> int:
         """How many panels the piece has, each counted as often as it is made."""
-        return sum(part.count for _, part in self.piece.parts())
+        return sum(part.count for _, part in self.piece.panels())
 
     @cached_property
     def sources(self) -> Sequence[str]:

@@ -10,11 +10,12 @@ from pydantic import Field, model_validator
 from movement.fits import boards, run
 from movement.fits.boards import BoardHold, Profile
 from movement.fits.panel import Clearances
+from movement.fits.remedy import Say
 from movement.fits.run import BoardsFit, Run
 from movement.parts import remedies
 from movement.parts.base import Bench, Bias, Engagement, Gap
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 from movement.season import Ratios
 
 Opening = Annotated[float, bounded(boards.OPENING, "mm")]
@@ -26,6 +27,11 @@ StockWidth = Annotated[float, bounded(boards.STOCK_WIDTH, "mm")]
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the joint; the opening is taken to stay put"
 SOURCE_ENGAGEMENT = "Least engagement: no published figure; about 3 mm (1/8 in) is common practice, no source"
 _EXACT = 1e-9
+_REACHES: dict[Profile, str] = {
+    "tongue and groove": "tongue",
+    "shiplap": "lap",
+    "loose tongue": "loose tongue",
+}
 
 
 class BoardsNeeds(Described):
@@ -102,6 +108,28 @@ class BoardsResult(PartResult):
     margin_wet_mm: float
     bias_mm: float
     bias: Bias
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The run in a gap table: the width to rip each board to, the gap and the engagement at each joint."""
+        also = (
+            counted(self.boards, "board"),
+            f"face {say(self.board_face_mm)}",
+            f"{_REACHES[self.profile]} {say(self.tongue_mm, direction='up')}",
+            f"{say(self.end_gap_now_mm)} {'at each end' if self.hold == 'centred' else 'at the free end'} today",
+        )
+        return super().cells(say) | {
+            "hold": self.hold,
+            "opening_mm": self.opening_mm,
+            "cut_width_mm": self.board_width_mm,
+            "gap_now_mm": self.gap_now_mm,
+            "gap_dry_mm": self.gap_dry_mm,
+            "gap_wet_mm": self.gap_wet_mm,
+            "engagement_now_mm": self.engagement_now_mm,
+            "engagement_dry_mm": self.engagement_dry_mm,
+            "bias_mm": self.bias_mm,
+            "bias": self.bias,
+            "also": "; ".join(also),
+        }
 
 
 def fit(needs: BoardsNeeds, bench: Bench) -> BoardsFit:

@@ -6,9 +6,10 @@ from typing import Literal
 from pydantic import BaseModel
 
 from movement.fits import tops
+from movement.fits.remedy import Say
 from movement.parts.base import Bench
-from movement.parts.making import PartFields, PartResult, at_least, conditions
-from movement.parts.slot import SOURCE_RULES, Slot, SlotIn, farthest, setting, slots, too_short
+from movement.parts.making import Cell, PartFields, PartResult, at_least, conditions
+from movement.parts.slot import SOURCE_RULES, Slot, SlotIn, farthest, longest, setting, slots, too_short
 from movement.parts.top import HeldFields
 from movement.season import Ratios
 
@@ -54,6 +55,15 @@ class BreadboardResult(PartResult):
     farthest_mm: float | None
     front: End
     back: End
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The end in a gap table: its length, its longest hole, how the top stands to it through the year."""
+        proud = max(self.front.proud_wet_mm, self.back.proud_wet_mm)
+        shy = -min(self.front.proud_dry_mm, self.back.proud_dry_mm)
+        also = [*longest(self.slots, "hole", say)]
+        also += [f"top up to {say(proud, direction='up')} proud of it when wettest"] if proud >= _SHOWN else []
+        also += [f"up to {say(shy, direction='up')} shy when driest"] if shy >= _SHOWN else []
+        return super().cells(say) | {"cut_length_mm": self.end_length_mm, "also": "; ".join(also)}
 
 
 def result(needs: BreadboardNeeds, bench: Bench) -> BreadboardResult:

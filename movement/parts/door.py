@@ -9,11 +9,12 @@ from movement import swelling
 from movement.errors import require_range
 from movement.fits import doors, reveals
 from movement.fits.doors import DoorFit, Leaves
+from movement.fits.remedy import Say
 from movement.parts import remedies
 from movement.parts.base import Bench, Bias
 from movement.parts.fields import bounded
 from movement.parts.front import SOURCE_RULES, FrontSize, Opening, Reveal, RevealFields, dry_failure, wet_failure
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 from movement.season import Ratios
 
 Construction = Literal["framed", "slab"]
@@ -89,6 +90,24 @@ class DoorResult(PartResult):
     height_change_mm: float | None
     bias_mm: float
     bias: Bias
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The door in a gap table: a leaf's size, as made where it is; the reveal where it closes or two meet."""
+        also = ["1 leaf" if self.leaves == 1 else "2 leaves"]
+        if self.rail_mm is not None:
+            also.append(f"rail {say(self.rail_mm)} between shoulders")
+        also.append(f"reveal {say(self.hinge_reveal_mm)} at each hinge")
+        return super().cells(say) | {
+            "opening_mm": self.opening_mm,
+            "cut_width_mm": self.cut_width_mm if self.made_width_mm is None else self.made_width_mm,
+            "cut_length_mm": self.cut_height_mm,
+            "gap_now_mm": self.closing_reveal_now_mm,
+            "gap_dry_mm": self.closing_reveal_dry_mm,
+            "gap_wet_mm": self.closing_reveal_wet_mm,
+            "bias_mm": self.bias_mm,
+            "bias": self.bias,
+            "also": "; ".join(also),
+        }
 
 
 def fit(needs: DoorNeeds, bench: Bench) -> DoorFit:

@@ -11,10 +11,11 @@ from movement.fits import bottom, drawer
 from movement.fits.bottom import BottomFit
 from movement.fits.drawer import CaseGrain, LengthFit, SideFit
 from movement.fits.panel import Clearances
+from movement.fits.remedy import Say
 from movement.parts import remedies
 from movement.parts.base import AnySpecies, Bench, Bias, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 from movement.species import Species
 
 Height = Annotated[float, bounded(drawer.HEIGHT, "mm")]
@@ -151,6 +152,25 @@ class DrawerResult(PartResult):
     past_back_wet_mm: float | None = None
     slot_forward_mm: float | None = None
     slot_backward_mm: float | None = None
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The drawer in a gap table: its sides' height and length, the room above them."""
+        also = []
+        if self.bottom_width_mm is not None:
+            also.append(f"bottom {say(self.bottom_width_mm)} from front to back")
+        if self.back_clearance_now_mm is not None:
+            also.append(f"{say(self.back_clearance_now_mm)} of room behind today")
+        return super().cells(say) | {
+            "opening_mm": self.opening_height_mm,
+            "cut_width_mm": self.side_height_mm,
+            "cut_length_mm": self.side_length_mm,
+            "gap_now_mm": self.clearance_now_mm,
+            "gap_dry_mm": self.clearance_dry_mm,
+            "gap_wet_mm": self.clearance_wet_mm,
+            "bias_mm": self.bias_mm,
+            "bias": self.bias,
+            "also": "; ".join(["cut are its sides", *also]),
+        }
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,12 @@ from pydantic import ValidationInfo, field_validator
 
 from movement.fits import fronts, reveals
 from movement.fits.fronts import FixedEdge, FrontFit
+from movement.fits.remedy import Say
 from movement.fits.reveals import Reveals
 from movement.parts import remedies
 from movement.parts.base import Bench, Bias
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 from movement.season import Ratios
 
 FrontKind = Literal["drawer front", "slab door"]
@@ -112,6 +113,23 @@ class FrontResult(PartResult):
     fixed_reveal_wet_mm: float
     bias_mm: float
     bias: Bias
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The front in a gap table: its size across the grain, as made where it is; the reveal that moves."""
+        also = [f"cut is its {self.direction}"]
+        if self.fixed_edge != "centred":
+            also.append(f"reveal {say(self.fixed_reveal_now_mm)} at the {self.fixed_edge}")
+        return super().cells(say) | {
+            "hold": self.fixed_edge,
+            "opening_mm": self.opening_mm,
+            "cut_width_mm": self.cut_mm if self.made_mm is None else self.made_mm,
+            "gap_now_mm": self.reveal_now_mm,
+            "gap_dry_mm": self.reveal_dry_mm,
+            "gap_wet_mm": self.reveal_wet_mm,
+            "bias_mm": self.bias_mm,
+            "bias": self.bias,
+            "also": "; ".join(also),
+        }
 
 
 def fit(needs: FrontNeeds, bench: Bench) -> FrontFit:

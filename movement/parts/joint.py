@@ -8,10 +8,11 @@ from pydantic import BaseModel, Field, model_validator
 from movement.fits import joints
 from movement.fits.joints import JointFit, JointHold, Mortise
 from movement.fits.panel import Clearances
+from movement.fits.remedy import Say
 from movement.parts import remedies
 from movement.parts.base import Bench, Gap
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 
 TenonWidth = Annotated[float, bounded(joints.TENON, "mm")]
 Tenons = Annotated[int, bounded(joints.TENONS, "")]
@@ -92,6 +93,16 @@ class JointResult(PartResult):
     mortises: list[MortiseResult]
     mortise_length_mm: float | None
     widest_tenon_mm: float | None
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The tenons in a gap table: their width together, and the mortises that leave them room."""
+        lengths = ", ".join(say(one.mortise_length_mm, direction="up") for one in self.mortises)
+        also = f"mortise {lengths} long" if len(self.mortises) == 1 else f"mortises {lengths} long"
+        return super().cells(say) | {
+            "hold": self.hold,
+            "cut_width_mm": self.tenon_width_mm,
+            "also": f"{counted(len(self.mortises), 'tenon')}; {also}; glued over {say(self.glued_mm)}",
+        }
 
 
 def fit(needs: JointNeeds, bench: Bench) -> JointFit:

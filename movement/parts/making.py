@@ -7,9 +7,13 @@ from pydantic import BaseModel, Field
 
 from movement import lengths
 from movement.fits.panel import Clearances
+from movement.fits.remedy import Say
 from movement.parts.base import Bench, SeasonFields, StockFields, Tolerance
 
 SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
+
+Cell = str | float | int | bool | None
+"""A value of a gap table."""
 
 SizeStep = Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})]
 
@@ -47,6 +51,16 @@ class PartResult(BaseModel):
     advice: list[str]
     sources: list[str]
 
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """What a gap table shows of the part, by column of `gap_table.COLUMNS`; ``say`` writes the lengths in words."""
+        return {
+            "moisture_now_pct": self.moisture_now_pct,
+            "moisture_dry_pct": self.moisture_dry_pct,
+            "moisture_wet_pct": self.moisture_wet_pct,
+            "fits": self.fits,
+            "advice": " ".join(self.advice),
+        }
+
 
 def conditions(bench: Bench, *sources: str) -> dict[str, Any]:
     """The fields of `PartResult` that the bench gives; sources follow the wood's own."""
@@ -58,6 +72,17 @@ def conditions(bench: Bench, *sources: str) -> dict[str, Any]:
         "coefficient_across": bench.wood.across,
         "sources": [*bench.sources, SOURCE_SWELLING, *sources],
     }
+
+
+def counted(number: int, word: str) -> str:
+    """A number of things in words.
+
+    Example
+    -------
+    >>> counted(1, "board"), counted(7, "board")
+    ('1 board', '7 boards')
+    """
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def at_most(length: float, bench: Bench) -> str:

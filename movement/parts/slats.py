@@ -8,11 +8,12 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from movement.errors import require_range
 from movement.fits import slats
+from movement.fits.remedy import Say
 from movement.fits.slats import Limit, LimitKind, SlatFit
 from movement.parts import remedies
 from movement.parts.base import Bench
 from movement.parts.fields import Described, bounded
-from movement.parts.making import MakingFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 
 SlatWidth = Annotated[float, bounded(slats.SLAT_WIDTH, "mm")]
 Space = Annotated[float, bounded(slats.SPACE, "mm")]
@@ -109,6 +110,17 @@ class SlatsResult(PartResult):
     margin_mm: float | None
     space_to_leave_mm: float | None
     cautions: list[str]
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The row in a gap table: the clear space as its gap, and always the cautions."""
+        row = "" if self.slats is None else f"{counted(self.slats, 'slat')}; "
+        return super().cells(say) | {
+            "cut_width_mm": self.slat_width_mm,
+            "gap_now_mm": self.space_now_mm,
+            "gap_dry_mm": self.space_dry_mm,
+            "gap_wet_mm": self.space_wet_mm,
+            "also": f"{row}{say(self.pitch_mm)} from centre to centre. {' '.join(self.cautions)}",
+        }
 
 
 def fit(needs: SlatNeeds, bench: Bench) -> SlatFit:

@@ -1,14 +1,15 @@
 """A slot that a screw or pin of a top travels in, as it is described and as it comes back, sized."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Annotated, Literal
 
 from pydantic import BaseModel
 
 from movement.fits import tops
+from movement.fits.remedy import Say
 from movement.parts.base import Bench
 from movement.parts.fields import Described, bounded
-from movement.parts.making import PartFields, PartResult, at_least, at_most, conditions
+from movement.parts.making import Cell, PartFields, PartResult, at_least, at_most, conditions, counted
 from movement.season import Ratios
 
 SlotIn = Literal["frame", "top"]
@@ -66,6 +67,22 @@ class SlotResult(Slot, PartResult):
     """One slot, and the farthest from the fixed place that the longest slot would serve; null for any distance."""
 
     farthest_mm: float | None
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The slot in a gap table."""
+        also = (
+            f"slot {say(self.slot_mm, direction='up')} from end to end",
+            f"its outer end {say(self.outer_end_mm, direction='up')} from today's screw",
+        )
+        return super().cells(say) | {"also": "; ".join(also)}
+
+
+def longest(found: Sequence[Slot], what: str, say: Say) -> list[str]:
+    """The longest of several slots in words; nothing where there is none."""
+    if not found:
+        return []
+    length = say(max(one.slot_mm for one in found), direction="up")
+    return [f"{counted(len(found), what)}, {'the longest ' if len(found) > 1 else ''}{length}"]
 
 
 def slots(distances: list[float], needs: SlotFields, ratios: Ratios) -> list[Slot]:

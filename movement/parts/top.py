@@ -7,11 +7,12 @@ from pydantic import BaseModel, Field, ValidationInfo, field_validator
 
 from movement.errors import require_range
 from movement.fits import tops
+from movement.fits.remedy import Say
 from movement.fits.tops import FixedAt, Reach
 from movement.parts.base import Bench
 from movement.parts.fields import bounded
-from movement.parts.making import PartFields, PartResult, at_least, conditions
-from movement.parts.slot import SOURCE_RULES, Distance, Slot, SlotFields, farthest, setting, slots, too_short
+from movement.parts.making import Cell, PartFields, PartResult, at_least, conditions
+from movement.parts.slot import SOURCE_RULES, Distance, Slot, SlotFields, farthest, longest, setting, slots, too_short
 from movement.season import Ratios
 
 TopWidth = Annotated[float, bounded(tops.TOP_WIDTH, "mm")]
@@ -86,6 +87,18 @@ class TopResult(PartResult):
     farthest_mm: float | None
     front: Edge
     back: Edge
+
+    def cells(self, say: Say) -> dict[str, Cell]:
+        """The top in a gap table: its width today, its longest slot, its overhangs through the year."""
+        edges = (
+            f"{name} overhang {say(edge.overhang_dry_mm)} to {say(edge.overhang_wet_mm)}"
+            for name, edge in (("front", self.front), ("back", self.back))
+        )
+        return super().cells(say) | {
+            "hold": self.fixed_at,
+            "cut_width_mm": self.top_width_mm,
+            "also": "; ".join([*longest(self.slots, "slot", say), *edges]),
+        }
 
 
 def result(needs: TopNeeds, bench: Bench) -> TopResult:

@@ -208,7 +208,7 @@ def test_ids_used_twice_are_named() -> None:
 def test_too_many_parts_are_counted() -> None:
     many = [panel(f"p{number}") for number in range(MOST_PARTS)]
     assert f"this one has {MOST_PARTS + 1}" in refusal(json.dumps(document(*many)))
-    assert len(list(read(*many[:-1]).parts())) == MOST_PARTS - 1
+    assert len(list(read(*many[:-1]).panels())) == MOST_PARTS - 1
 
 
 def test_an_unknown_species_is_told_with_its_part() -> None:
@@ -241,7 +241,7 @@ def test_a_part_takes_what_it_does_not_say_from_its_piece() -> None:
             "tongue_thickness_mm": 8, "end_play_mm": 3, "least_gap_mm": 0.7, "cutter_step_mm": 2, "width_step_mm": 1,
         },
     )  # fmt: skip
-    (_, first), (_, second) = piece.parts()
+    (_, first), (_, second) = piece.panels()
     assert (piece.wood(first).species.name, piece.wood(first).ring_angle) == ("Cherry, black", 30)
     assert (piece.wood(second).species.name, piece.wood(second).ring_angle) == ("Walnut, black", 90)
     assert (piece.hold(first), piece.hold(second)) == ("one edge", "loose")
@@ -255,14 +255,14 @@ def test_a_part_takes_what_it_does_not_say_from_its_piece() -> None:
 
 def test_zero_is_said_and_not_missing() -> None:
     piece = read(panel(ring_angle_deg=0, end_play_mm=0), defaults={"ring_angle_deg": 45, "end_play_mm": 3})
-    ((_, part),) = piece.parts()
+    ((_, part),) = piece.panels()
     assert (piece.wood(part).ring_angle, piece.needs(part).end_play_mm) == (0, 0)
 
 
 def test_the_pieces_own_species_comes_before_the_tables() -> None:
     mine = APPLE | {"name": "Cherry, black"}
     piece = read(panel(species="cherry, BLACK"), own_species=[mine])
-    ((_, part),) = piece.parts()
+    ((_, part),) = piece.panels()
     assert (piece.wood(part).across, piece.wood(part).species.group) == (0.004, "own")
     assert load(dump(piece)).wood(part).across == 0.004
 
@@ -270,7 +270,7 @@ def test_the_pieces_own_species_comes_before_the_tables() -> None:
 def test_two_species_of_one_name_inside_a_file_keep_their_own_numbers() -> None:
     other = APPLE | {"coefficient_tangential": 0.003}
     piece = read(panel("p1", species=APPLE), panel("p2", species=other))
-    assert [piece.wood(part).across for _, part in piece.parts()] == [0.004, 0.003]
+    assert [piece.wood(part).across for _, part in piece.panels()] == [0.004, 0.003]
 
 
 @pytest.mark.parametrize(

@@ -34,7 +34,7 @@ def load(**more: Any) -> Piece:
 
 
 def first(found: Piece) -> Any:
-    return next(found.parts())[1]
+    return next(found.panels())[1]
 
 
 # Following
@@ -173,7 +173,7 @@ def test_a_part_s_own_thickness_counts():
             }
         ],
     )
-    thin, thick = (found.season(part) for _, part in found.parts())
+    thin, thick = (found.season(part) for _, part in found.panels())
     assert thin.dry < thick.dry - 0.3
 
 

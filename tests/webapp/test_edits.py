@@ -11,12 +11,12 @@ from webapp import edits
 from webapp.store import MissingError
 
 DEMO = pieces.load((DATA / "demo_piece.json").read_bytes())
-PANELS = [part.id for _, part in DEMO.parts()]
+PANELS = [part.id for _, part in DEMO.panels()]
 FRAMES = [frame.id for frame in DEMO.frames]
 
 
 def flat(piece: Piece) -> list[str]:
-    return [part.id for _, part in piece.parts()]
+    return [part.id for _, part in piece.panels()]
 
 
 @pytest.mark.parametrize("id", PANELS)
@@ -74,7 +74,7 @@ def test_copies_have_handles_of_their_own() -> None:
     for id in FRAMES:
         piece, _ = edits.copy_frame(piece, id)
     assert edits.checked(piece) == piece
-    assert len(list(piece.parts())) == 4 * len(PANELS)
+    assert len(list(piece.panels())) == 4 * len(PANELS)
 
 
 def test_names_keep_within_the_limit() -> None:
@@ -85,7 +85,7 @@ def test_names_keep_within_the_limit() -> None:
 def test_a_panel_added_since_does_not_keep_another_from_coming_back() -> None:
     left, taken = edits.take_panel(DEMO, PANELS[-1])
     added, twin = edits.copy_panel(left, PANELS[0])
-    assert {taken.panel, twin} <= {part for _, part in edits.put_back(added, taken).parts()}
+    assert {taken.panel, twin} <= {part for _, part in edits.put_back(added, taken).panels()}
 
 
 def test_a_missing_panel_or_frame_is_told() -> None:

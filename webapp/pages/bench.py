@@ -66,7 +66,7 @@ def show(request: Request, id: str, part: str) -> Response:
     """The part."""
     store = store_of(request)
     kept, piece = opened(store, id)
-    if all(one.id != part for _, one in piece.parts()):
+    if all(one.id != part for _, one in piece.panels()):
         raise MissingError(part)
     page = BenchPage(kept, piece, part=part, ticks=kit.by_step(store.ticks(id)))
     return render(request, "bench.html", page, unit=piece.unit, unit_links=page.unit_links)
