@@ -25,11 +25,12 @@ CAUTION = (
 
 @dataclass(frozen=True)
 class PaperPage:
-    """A piece on paper. ``notice`` tells why there is no PDF."""
+    """A piece on paper. ``only`` is the frame that is printed alone, ``notice`` tells why there is no PDF."""
 
     kept: Kept
     piece: Piece
     paper: Paper = "a4"
+    only: str = ""
     day: date = field(default_factory=date.today)
     notice: str = ""
 
@@ -47,6 +48,11 @@ class PaperPage:
     def frames(self) -> Sequence[FrameLines]:
         """Every frame with its parts."""
         return lines.frames(self.piece)
+
+    @property
+    def chosen(self) -> Sequence[FrameLines]:
+        """The frames that are printed."""
+        return [drawn for drawn in self.frames if self.only in ("", drawn.frame.id)]
 
     @property
     def lines(self) -> Sequence[Line]:
@@ -110,6 +116,11 @@ class PaperPage:
 def _listed(words: Sequence[str]) -> str:
     most = 6
     return ", ".join(words[:most]) + (f" and {len(words) - most} more" if len(words) > most else "")
+
+
+def frame_of(piece: Piece, text: str) -> str:
+    """The handle of the frame that an address asks for; empty, for all, where it asks for none that there is."""
+    return text if any(frame.id == text for frame in piece.frames) else ""
 
 
 def opened(store: Store, id: str) -> tuple[Kept, Piece]:

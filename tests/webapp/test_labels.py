@@ -175,9 +175,8 @@ class TestThePdf:
     def test_a_long_name_leaves_the_size_on_the_label(self, client: Client, store: Store) -> None:
         name = "Name of eighty letters that goes on and on until it has them all, and then ends"
         id = keep(store, frames=[Frame(id="f", panels=[paper_cases.panel("p", name, 300.0)])])
-        [line] = lines.frames(paper_cases.piece(frames=[Frame(id="f", panels=[paper_cases.panel("p", name, 300.0)])]))[
-            0
-        ].lines
+        [drawn] = lines.frames(paper_cases.piece(frames=[Frame(id="f", panels=[paper_cases.panel("p", name, 300.0)])]))
+        [line] = drawn.lines
         for grid in labels.GRIDS:
             [page] = pdf(client, f"/pieces/{id}/labels.pdf?grid={grid}").pages
             assert line.cells["cut_width"] in page.extract_text()

@@ -3,11 +3,12 @@
 import io
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from importlib.machinery import ModuleSpec
 from typing import Any
 
 import pytest
+from anyio.from_thread import BlockingPortal
 from fastapi import FastAPI
 from pypdf import PdfReader
 
@@ -15,11 +16,15 @@ from movement import piece as pieces
 from movement.parts.climates import MoistureClimate
 from movement.piece import Frame
 from webapp import lines, paper
+from webapp.app import create_app
+from webapp.pages import sheet
+from webapp.settings import Settings
 from webapp.store import Store
 
 from . import paper_cases
 from .conftest import Client
 
+Printed = Callable[[str], PdfReader]
 MM = 72 / 25.4
 """One millimetre [pt]."""
 
@@ -44,6 +49,24 @@ def pdf(client: Client, address: str) -> PdfReader:
     response = client.get(address)
     assert response.headers["content-type"] == "application/pdf"
     return PdfReader(io.BytesIO(response.content))
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory, portal: BlockingPortal) -> Iterator[Printed]:
+    """The sheet on a paper; made once for all tests that only read it."""
+    app = create_app(Settings(data=tmp_path_factory.mktemp("printed"), database_url=""))
+    client = Client(app, portal)
+    id = keep(app.state.store)
+    made: dict[str, PdfReader] = {}
+
+    def on(paper: str) -> PdfReader:
+        if paper not in made:
+            made[paper] = pdf(client, f"/pieces/{id}/sheet.pdf?paper={paper}")
+        return made[paper]
+
+    yield on
+    client.close()
+    app.state.store.close()
 
 
 def words(text: str) -> str:
@@ -155,10 +178,28 @@ class TestThePage:
         assert f"/static/paper-{shown}.css" in text
         assert f'/sheet.pdf?paper={shown}" download' in text
 
+    def test_one_frame_alone(self, client: Client, id: str) -> None:
+        text = client.get(f"/pieces/{id}/sheet?frame=door").text
+        assert "Door panel" in text
+        assert "Side, upper" not in text
+        assert f"/pieces/{id}/sheet.pdf?paper=a4&amp;frame=door" in text
+        assert "Side, upper" in client.get(f"/pieces/{id}/sheet?frame=none").text
+
 
 class TestThePdf:
-    def test_it_is_tagged_with_a_language_and_a_title(self, client: Client, id: str) -> None:
-        reader = pdf(client, f"/pieces/{id}/sheet.pdf")
+    def test_more_than_it_holds_is_printed_by_the_browser_or_frame_by_frame(self, client: Client, store: Store) -> None:
+        frames = [
+            Frame(id=f"f{n}", name=f"F{n}", panels=[paper_cases.panel(f"p{n}", "P", 300.0)])
+            for n in range(sheet.MOST_FRAMES + 1)
+        ]
+        id = keep(store, frames=frames)
+        response = client.get(f"/pieces/{id}/sheet.pdf")
+        assert response.status_code == 422
+        assert "A PDF holds 60 frames and 400 parts. Choose a frame." in response.text
+        assert len(pdf(client, f"/pieces/{id}/sheet.pdf?frame=f60").pages) == 2
+
+    def test_it_is_tagged_with_a_language_and_a_title(self, printed: Printed) -> None:
+        reader = printed("a4")
         root = reader.trailer["/Root"]
         assert root["/MarkInfo"]["/Marked"]
         assert root["/Lang"] == "en"
@@ -166,16 +207,16 @@ class TestThePdf:
         assert reader.metadata is not None
         assert reader.metadata.title == "Shop sheet: Wall cupboard"
 
-    def test_every_part_is_in_it(self, client: Client, id: str) -> None:
-        text = words(" ".join(page.extract_text() for page in pdf(client, f"/pieces/{id}/sheet.pdf").pages))
+    def test_every_part_is_in_it(self, printed: Printed) -> None:
+        text = words(" ".join(page.extract_text() for page in printed("a4").pages))
         for drawn in lines.frames(paper_cases.piece()):
             assert drawn.name in text
             for line in drawn.lines:
                 assert line.name in text
                 assert line.cells["cut_width"] in text
 
-    def test_its_pages_are_numbered_and_named(self, client: Client, id: str) -> None:
-        pages = pdf(client, f"/pieces/{id}/sheet.pdf").pages
+    def test_its_pages_are_numbered_and_named(self, printed: Printed) -> None:
+        pages = printed("a4").pages
         assert len(pages) == 5
         for number, page in enumerate(pages, start=1):
             text = words(page.extract_text())
@@ -183,14 +224,14 @@ class TestThePdf:
             assert "Wall cupboard" in text
 
     @pytest.mark.parametrize(("asked", "width", "height"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)])
-    def test_it_is_of_the_paper(self, client: Client, id: str, asked: str, width: float, height: float) -> None:
-        for page in pdf(client, f"/pieces/{id}/sheet.pdf?paper={asked}").pages:
+    def test_it_is_of_the_paper(self, printed: Printed, asked: str, width: float, height: float) -> None:
+        for page in printed(asked).pages:
             assert float(page.mediabox.width) / MM == pytest.approx(width, abs=0.1)
             assert float(page.mediabox.height) / MM == pytest.approx(height, abs=0.1)
 
     @pytest.mark.parametrize("paper", ["a4", "letter"])
-    def test_its_drawings_are_true_to_scale(self, client: Client, id: str, paper: str) -> None:
-        found = rectangles(pdf(client, f"/pieces/{id}/sheet.pdf?paper={paper}"))
+    def test_its_drawings_are_true_to_scale(self, printed: Printed, paper: str) -> None:
+        found = rectangles(printed(paper))
         for width, height in ((30.0, 40.0), (30.0, 50.0), (40.0, 105.0), (32.0, 70.0)):  # 1 : 10
             assert any(w == pytest.approx(width, abs=0.02) and h == pytest.approx(height, abs=0.02) for w, h in found)
 

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from webapp import codes, exports, printing
 from webapp.lines import FrameLines, Line
-from webapp.paper import PaperPage, opened
+from webapp.paper import PaperPage, frame_of, opened
 from webapp.posted import store_of
 from webapp.render import render
 from webapp.security import LOOPBACK
@@ -36,21 +36,15 @@ class Label:
 
 @dataclass(frozen=True)
 class LabelsPage(PaperPage):
-    """The context of labels.html. ``origin`` is where phones reach the app; ``only`` the frame that labels are of."""
+    """The context of labels.html. ``origin`` is where phones reach the app."""
 
     origin: str = ""
     grid: str = "8"
-    only: str = ""
 
     @property
     def grids(self) -> Sequence[tuple[str, str]]:
         """The numbers of labels on a page to choose from, with their names."""
         return [(grid, f"{grid} a page") for grid in GRIDS]
-
-    @property
-    def chosen(self) -> Sequence[FrameLines]:
-        """The frames that labels are made of."""
-        return [drawn for drawn in self.frames if self.only in ("", drawn.frame.id)]
 
     @property
     def count(self) -> int:
@@ -89,10 +83,9 @@ class LabelsPage(PaperPage):
         """Whether the codes lead to this computer under a name that no phone can reach."""
         return urlsplit(self.origin).hostname in LOOPBACK
 
-    def address(self, grid: str = "", paper: str = "", only: str | None = None, ending: str = "") -> str:
+    def address(self, grid: str = "", paper: str = "", ending: str = "") -> str:
         """The address of these labels, with something else chosen."""
-        frame = self.only if only is None else only
-        more = f"&frame={frame}" if frame else ""
+        more = f"&frame={self.only}" if self.only else ""
         return f"{self.href}/labels{ending}?paper={paper or self.paper}&grid={grid or self.grid}{more}"
 
 
@@ -114,15 +107,8 @@ async def as_pdf(request: Request, id: str, paper: str = "", grid: str = "", fra
 
 def _page(request: Request, id: str, paper: str, grid: str, frame: str) -> LabelsPage:
     kept, piece = opened(store_of(request), id)
-    known = frame if any(one.id == frame for one in piece.frames) else ""
-    return LabelsPage(
-        kept,
-        piece,
-        printing.paper_of(paper),
-        origin=str(request.base_url).rstrip("/"),
-        grid=grid if grid in GRIDS else "8",
-        only=known,
-    )
+    origin, grid = str(request.base_url).rstrip("/"), grid if grid in GRIDS else "8"
+    return LabelsPage(kept, piece, printing.paper_of(paper), frame_of(piece, frame), origin=origin, grid=grid)
 
 
 def _answer(request: Request, page: LabelsPage) -> Response:

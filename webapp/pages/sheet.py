@@ -11,16 +11,30 @@ from fastapi.responses import Response
 from webapp import drafting, elevation, exports, printing
 from webapp.drafting import Drawing
 from webapp.lines import FrameLines, Line
-from webapp.paper import PaperPage, opened
+from webapp.paper import PaperPage, frame_of, opened
 from webapp.posted import store_of
 from webapp.render import render
 
 router = APIRouter()
 
+MOST_FRAMES, MOST_PARTS = 60, 400
+"""Frames and parts in one PDF: about half a minute of work; more are printed by the browser, or frame by frame."""
+
 
 @dataclass(frozen=True)
 class SheetPage(PaperPage):
     """The context of sheet.html."""
+
+    @property
+    def is_too_large(self) -> bool:
+        """Whether it is more than one PDF holds."""
+        chosen = self.chosen
+        return len(chosen) > MOST_FRAMES or sum(len(drawn.lines) for drawn in chosen) > MOST_PARTS
+
+    @property
+    def query(self) -> str:
+        """The rest of the address that keeps the choice of a frame."""
+        return f"&frame={self.only}" if self.only else ""
 
     def drawing(self, drawn: FrameLines) -> Drawing:
         """A frame's elevation, to scale."""
@@ -29,7 +43,7 @@ class SheetPage(PaperPage):
     @property
     def settings(self) -> Sequence[tuple[str, Sequence[FrameLines]]]:
         """Every setting of the groove, deepest first, with the frames that are grooved at it."""
-        grooved = [drawn for drawn in self.frames if drawn.groove is not None]
+        grooved = [drawn for drawn in self.chosen if drawn.groove is not None]
         grooved.sort(key=lambda drawn: -(drawn.groove or 0.0))
         return [(setting, list(alike)) for setting, alike in groupby(grooved, key=lambda drawn: drawn.setting)]
 
@@ -44,25 +58,29 @@ class SheetPage(PaperPage):
 
 
 @router.get("/pieces/{id}/sheet")
-def show(request: Request, id: str, paper: str = "") -> Response:
-    """The sheet as a page, to be printed by the browser."""
-    return _answer(request, _page(request, id, paper))
+def show(request: Request, id: str, paper: str = "", frame: str = "") -> Response:
+    """The sheet as a page, to be printed by the browser; of one frame alone where one is asked for."""
+    return _answer(request, _page(request, id, paper, frame))
 
 
 @router.get("/pieces/{id}/sheet.pdf")
-async def as_pdf(request: Request, id: str, paper: str = "") -> Response:
-    """The sheet as PDF; the page with a note where this computer cannot make one."""
-    page = await run_in_threadpool(_page, request, id, paper)
+async def as_pdf(request: Request, id: str, paper: str = "", frame: str = "") -> Response:
+    """The sheet as PDF; the page with a note where this computer cannot make one, or where it is too large."""
+    page = await run_in_threadpool(_page, request, id, paper, frame)
+    if page.is_too_large:
+        refused = replace(page, notice=f"A PDF holds {MOST_FRAMES} frames and {MOST_PARTS} parts. Choose a frame.")
+        return await run_in_threadpool(_answer, request, refused, 422)
     name = exports.file_name(page.piece.name, "sheet.pdf")
     return await printing.answer(lambda notice: _answer(request, replace(page, notice=notice)), name)
 
 
-def _page(request: Request, id: str, paper: str) -> SheetPage:
-    return SheetPage(*opened(store_of(request), id), printing.paper_of(paper))
+def _page(request: Request, id: str, paper: str, frame: str) -> SheetPage:
+    kept, piece = opened(store_of(request), id)
+    return SheetPage(kept, piece, printing.paper_of(paper), frame_of(piece, frame))
 
 
-def _answer(request: Request, page: SheetPage) -> Response:
-    return render(request, "sheet.html", page, unit=page.piece.unit)
+def _answer(request: Request, page: SheetPage, status: int = 200) -> Response:
+    return render(request, "sheet.html", page, unit=page.piece.unit, status=status)
 
 
 def _numbers(numbers: Sequence[int]) -> str:
