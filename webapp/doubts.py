@@ -7,7 +7,7 @@ from movement import spread
 from movement.fits import chance, savings
 from movement.fits.savings import Asked
 from movement.parts.base import Bench
-from movement.parts.panel import PanelResult
+from movement.parts.panel import PanelRequest, PanelResult
 from movement.parts.savings import USUAL
 from movement.parts.spread import ConfidenceFields, SpreadFields
 from movement.spread import MARKS, Spread
@@ -123,17 +123,21 @@ def percent(probability: float) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Outlook:
-    """What may go wrong with a sized panel, in words, and what would make it surer.
+class Help:
+    """The least groove of a panel for a confidence, in words, and the changes that save some of it, the most first."""
 
-    ``helps`` are the changes that save groove, the most first.
-    """
+    least: str
+    changes: Sequence[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What may go wrong with a sized panel, in words; ``help`` is what would make one that is yet to be made surer."""
 
     binds: str
     comes_out: str
     widened: str
-    least: str
-    helps: Sequence[str]
+    help: Help | None = None
 
     @property
     def note(self) -> str:
@@ -141,26 +145,29 @@ class Outlook:
         return chance.NOTE
 
 
-def outlook(asked: ConfidenceFields, bench: Bench, made: PanelResult, words: Words) -> Outlook:
+def outlook(asked: ConfidenceFields, made: PanelResult, found: Help | None = None) -> Outlook:
     """The outlook of a panel.
 
     Parameters
     ----------
     asked : ConfidenceFields
-        How sure it is to be; where that is not told, the help is for the usual confidence.
-    bench : Bench
-        What it was sized from.
+        How sure it is to be.
     made : PanelResult
         The panel, sized.
+    found : Help or None
+        What would help it.
     """
+    sure = asked.confidence_pct
+    widened = "" if sure is None else f"To be {sure:g} % sure, driest and wettest are widened for what is in doubt."
+    return Outlook(percent(made.chance_binds_pct), percent(made.chance_comes_out_pct), widened, found)
+
+
+def helped(asked: PanelRequest, bench: Bench, words: Words) -> Help:
+    """What would help a panel most, for the confidence that is asked for, or for the usual one."""
     sure = USUAL if asked.confidence_pct is None else asked.confidence_pct
-    widened = f"To be {sure:g} % sure, driest and wettest are widened for what is in doubt."
-    panel = Asked(made.sight_width_mm, made.hold, bench.clearances, bench.wood, bench.season, sure, bench.spread)
-    return Outlook(
-        percent(made.chance_binds_pct),
-        percent(made.chance_comes_out_pct),
-        "" if asked.confidence_pct is None else widened,
-        f"To keep each rule with {sure:g} % confidence the groove must be at least {words.least(panel.least_groove())} "
-        "deep.",
+    panel = Asked(asked.sight_width_mm, asked.hold, bench.clearances, bench.wood, bench.season, sure, bench.spread)
+    least = words.least(panel.least_groove())
+    return Help(
+        f"To keep each rule with {sure:g} % confidence the groove must be at least {least} deep.",
         [one.text for one in savings.savings(panel, words.bench)],
     )

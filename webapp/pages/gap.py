@@ -269,5 +269,5 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence
         (*bench.wood.species.notes, *year.year().notes),
         courses.year(exposure.band(season.now), season),
         "" if exposure.section is None else following.words(season, Exposure(exposure.climate).season(season.now)),
-        doubts.outlook(request, bench, result, Words(unit)),
+        doubts.outlook(request, result, doubts.helped(request, bench, Words(unit))),
     )
