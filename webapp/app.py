@@ -16,7 +16,7 @@ from webapp import api, api_climate, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
-from webapp.pages import climate, climate_file, gap, part, piece, pieces, species, stays, stock
+from webapp.pages import check, climate, climate_file, gap, part, piece, pieces, species, stays, stock
 from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, dress
@@ -24,7 +24,7 @@ from webapp.settings import Settings
 from webapp.store import MissingError, Store
 from webapp.uploads import Uploads
 
-PAGES = (gap, part, climate_file, climate, stock, species, pieces, piece, stays)
+PAGES = (gap, part, check, climate_file, climate, stock, species, pieces, piece, stays)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:

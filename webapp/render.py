@@ -33,6 +33,7 @@ NAVIGATION = (
     ("One panel", "/"),
     ("Other parts", "/parts"),
     ("Pieces", "/pieces"),
+    ("Check", "/check"),
     ("Climate", "/climate"),
     ("Stock", "/stock"),
     ("Species", "/species"),

@@ -1,0 +1,159 @@
+"""A groove or a set of cutters: the widest opening that each depth serves, and the panel to cut for it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from movement.lengths import Unit
+from movement.parts import inverse, panel
+from movement.parts.base import Bench, CutterFields, StockFields
+from movement.parts.climates import AnyClimate
+from movement.parts.inverse import WidestRequest, WidestResult
+from movement.parts.panel import PanelNeeds
+from webapp import doubts, drawings, years
+from webapp.checks.check import Check, Figure, in_unit, picked
+from webapp.checks.measured import CLEARANCES
+from webapp.drawings import EdgeDrawing
+from webapp.forms import Spec, bind
+from webapp.library import chosen_species
+from webapp.store import Store
+from webapp.words import Words
+
+_DEPTHS = "groove_depths"
+_TONGUE = 6.0
+"""Thickness of the edge where none is given [mm]; only for the drawing."""
+
+
+@dataclass(frozen=True)
+class Served:
+    """A groove [mm] with the widest opening that it serves."""
+
+    depth: float
+    found: WidestResult
+
+
+@dataclass(frozen=True)
+class GrooveAnswer:
+    """What each depth serves, the shallowest first."""
+
+    asked: WidestRequest
+    year: AnyClimate
+    bench: Bench
+    served: Sequence[Served]
+    tongue: float
+    words: Words
+
+    @property
+    def best(self) -> Served:
+        """The deepest groove."""
+        return self.served[-1]
+
+    @property
+    def headline(self) -> str:
+        """What the deepest groove serves, in a few words."""
+        return f"A groove of {self.words.say(self.best.depth)}"
+
+    @property
+    def figures(self) -> Sequence[Figure]:
+        """The deepest groove's opening and panel."""
+        found, say = self.best.found, self.words
+        if found.sight_width_mm is None or found.panel_width_mm is None:
+            return (Figure("Widest sight width", "none", " ".join(found.notes), main=True),)
+        return (
+            Figure("Widest sight width", say.most(found.sight_width_mm), "across the grain, at most", main=True),
+            Figure("Panel for it today", say.say(found.panel_width_mm), "the only width that works there", main=True),
+        )
+
+    @property
+    def _drawn(self) -> bool:
+        return self.best.found.sight_width_mm is not None
+
+    @property
+    def sentence(self) -> str:
+        """What a wider opening needs."""
+        if not self._drawn:
+            return " ".join(self.best.found.notes)
+        return (
+            "Any opening up to this width has a panel that works in it all year; narrower ones leave more to spare. A "
+            "wider one needs a deeper groove, quarter-sawn stock, or a muntin between two panels."
+        )
+
+    @property
+    def rows(self) -> Sequence[tuple[str, str, str, str]]:
+        """Groove, widest opening, its panel today, remark."""
+        say = self.words
+        return [
+            (
+                say.say(one.depth),
+                "–" if one.found.sight_width_mm is None else say.most(one.found.sight_width_mm),
+                "–" if one.found.panel_width_mm is None else say.say(one.found.panel_width_mm),
+                " ".join(one.found.notes),
+            )
+            for one in self.served
+        ]
+
+    @property
+    def drawing(self) -> EdgeDrawing | None:
+        """The edge of the deepest groove's panel; None where there is none."""
+        found = self.best.found
+        if found.sight_width_mm is None or found.panel_width_mm is None:
+            return None
+        needs = PanelNeeds.model_construct(sight_width_mm=found.sight_width_mm, panel_width_mm=found.panel_width_mm)
+        made = panel.result(needs, self.asked.hold, self.best.depth, self.bench)
+        return drawings.edge(made, self.tongue, self.words.unit, self.words.say)
+
+    @property
+    def sources(self) -> Sequence[str]:
+        """What to know of the numbers, and where they come from."""
+        year = self.year.year()
+        return (*self.bench.wood.species.notes, *year.notes, *self.best.found.sources, *year.sources)
+
+
+@dataclass(frozen=True)
+class Groove(Check):
+    """The check of a groove."""
+
+    address = "/check/groove"
+    name = "A groove or cutters"
+    title = "What does this groove serve?"
+    lede = "A groove that is cut, or the depths that your cutters make: how wide an opening each of them serves."
+    button = "Find the widest opening"
+    template = "_check_groove.html"
+    groups = (("The groove and the stock", (_DEPTHS, "species", "ring_angle", "moisture_now", "hold")),)
+    folded = (*CLEARANCES, "tongue_thickness")
+
+    @classmethod
+    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Groove":
+        """The check of the grooves that an address tells; a single groove of another check is taken over."""
+        data = {_DEPTHS: query["groove_depth"], **query} if query.get("groove_depth") else query
+        depths = Spec(
+            _DEPTHS,
+            "Groove depth, or depths",
+            "lengths",
+            "cutter_depths_mm",
+            in_unit(unit, "6; 9; 12", '1/4; 3/8; 1/2"'),
+            "Parted by semicolons.",
+        )
+        names = ("species", "ring_angle", "moisture_now", "hold", *CLEARANCES, "tongue_thickness")
+        form = bind([depths, *picked(unit, *names), *years.specs(store), *doubts.specs()], data, unit)
+        form.check(CutterFields)
+        form.check(WidestRequest, "climate", "groove_depth_mm")
+        form.check(PanelNeeds, "sight_width_mm")
+        found = form.values["cutter_depths_mm"]
+        if not found and not form.fields[_DEPTHS].error:
+            form.fields[_DEPTHS].error = "Fill this in: one depth or several."
+        chosen = chosen_species(store, str(form.values["species"] or ""))
+        form.build(StockFields, species=chosen, ring_angle_deg=0.0)
+        year, sure = years.build(form, store), doubts.build(form)
+        page = cls(form, unit, data, year=year)
+        if year is None or sure is None or not form.ok:
+            return page
+        served, asked = [], None
+        for depth in sorted(set(found)):
+            asked = form.build(WidestRequest, climate=year, species=chosen, groove_depth_mm=depth, **sure)
+            if asked is None:
+                return page
+            served.append(Served(depth, inverse.widest(asked)))
+        assert asked is not None
+        bench = replace(asked.bench(), say=page.words.bench)
+        tongue = form.values["tongue_thickness_mm"] or _TONGUE
+        return replace(page, answer=GrooveAnswer(asked, year, bench, served, tongue, page.words))
