@@ -12,11 +12,29 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, api_climate, api_inverse, api_parts, api_stock, demo
+from webapp import api, api_batch, api_climate, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
-from webapp.pages import check, climate, climate_file, gap, part, piece, pieces, species, stays, stock
+from webapp.pages import (
+    bench,
+    check,
+    climate,
+    climate_file,
+    elevation,
+    gap,
+    health,
+    help,
+    kit,
+    labels,
+    part,
+    piece,
+    pieces,
+    sheet,
+    species,
+    stays,
+    stock,
+)
 from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, dress
@@ -24,7 +42,25 @@ from webapp.settings import Settings
 from webapp.store import MissingError, Store
 from webapp.uploads import Uploads
 
-PAGES = (gap, part, check, climate_file, climate, stock, species, pieces, piece, stays)
+PAGES = (
+    gap,
+    part,
+    check,
+    climate_file,
+    climate,
+    stock,
+    species,
+    pieces,
+    piece,
+    stays,
+    sheet,
+    elevation,
+    labels,
+    kit,
+    bench,
+    help,
+    health,
+)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
@@ -74,6 +110,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.include_router(api.router)
     app.include_router(api_stock.router)
     app.include_router(api_climate.router)
+    app.include_router(api_batch.router)
     app.include_router(api_parts.router)
     app.include_router(api_inverse.router)
     for page in PAGES:
