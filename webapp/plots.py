@@ -60,6 +60,12 @@ def unmeasured(chosen: AnyClimate) -> list[str]:
     return [name for name, month in zip(climate.MONTHS, chosen.months, strict=True) if not month.measured]
 
 
+def dotted(chosen: AnyClimate) -> str:
+    """What the dotted months of a chart are; empty where none is."""
+    missing = unmeasured(chosen)
+    return f" Dotted: not measured, {', '.join(missing)}." if missing else ""
+
+
 def by_day(chosen: RecordClimate) -> Chart | None:
     """Moisture content through a year of days, five at a time; None where the record does not know them all."""
     if chosen.daily_moisture_pct is None:

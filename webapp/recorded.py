@@ -67,7 +67,7 @@ def year(found: Log | Weather, room: Room | None = None, extremes: tuple[float, 
         No week with enough readings, or the room's air would pass 100 % RH.
     """
     record = found.record(extremes) if isinstance(found, Log) else found.record(room, extremes)
-    return RecordClimate.of(record, summary(found))
+    return RecordClimate.of(record, (*summary(found), *([_words(room)] if room else ())))
 
 
 def summary(found: Log | Weather) -> tuple[str, ...]:
@@ -76,6 +76,20 @@ def summary(found: Log | Weather) -> tuple[str, ...]:
         return found.understood.summary
     source = found.source or "source not named"
     return (f"A weather file of {found.name}, {position(found)}: {source}.", *found.warnings)
+
+
+def _words(room: Room) -> str:
+    """How a room's air is made."""
+    parts = [
+        f"heated to {room.heating:g} °C",
+        "not cooled" if room.cooling is None else f"cooled to at most {room.cooling:g} °C",
+        f"{room.surplus:g} g/m³ more water than outdoors",
+    ]
+    if room.humidifier is not None:
+        parts.append(f"humidified to at least {room.humidifier:g} %")
+    if room.dehumidifier is not None:
+        parts.append(f"dried to at most {room.dehumidifier:g} %")
+    return f"A room {', '.join(parts)}."
 
 
 def position(found: Weather) -> str:

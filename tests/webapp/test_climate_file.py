@@ -230,6 +230,8 @@ def test_outdoors_and_a_room_are_two_years(client: Any) -> None:
     inside = recorded.year(found, Room(heating=21.0, surplus=3.0))
     assert figures(room)[:2] == pytest.approx([inside.dry_pct, inside.wet_pct], abs=0.051)
     assert figures(outdoors)[1] > figures(room)[1]
+    assert "what this page starts from, chosen by us, no source" in room.text
+    assert "what this page starts from" not in outdoors.text
     assert '<input type="hidden" name="heating" value="21">' in outdoors.text
     assert "Outdoors under cover in Harbour Town, XYZ." in outdoors.text
 
@@ -411,6 +413,11 @@ def test_a_year_of_a_room_is_kept(client: Any, app: FastAPI) -> None:
     [kept] = app.state.store.climates()
     found = recorded.read("epw", io.BytesIO(EPW), Options())
     assert read_climate(kept.document) == recorded.year(found, Room(heating=22.0))
+    opened = client.get(f"/climate?saved={kept.id}").text
+    assert (
+        "A room heated to 22 °C, cooled to at most 25 °C, 2 g/m³ more water than outdoors, dried to at most 60 %."
+        in opened
+    )
 
 
 @pytest.mark.parametrize(("name", "said"), [("", "Fill this in"), ("x" * 81, "80"), ("Hall", "already")])

@@ -90,8 +90,7 @@ class ClimatePage:
     @property
     def dotted(self) -> str:
         """What the dotted months of the chart are."""
-        missing = plots.unmeasured(self.year) if self.year else ()
-        return f" Dotted: not measured, {', '.join(missing)}." if missing else ""
+        return plots.dotted(self.year) if self.year else ""
 
     @property
     def action(self) -> str:

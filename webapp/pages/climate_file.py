@@ -125,13 +125,17 @@ class FilePage:
         return years.words(self.year) if self.year else ""
 
     @property
+    def notes(self) -> Sequence[str]:
+        """What to know about the year."""
+        room = climate.ROOM_NOTES if self.form.values.get("where") == "room" else ()
+        return (*self.year.notes, *room) if self.year else ()
+
+    @property
     def charts(self) -> Sequence[tuple[str, Chart, str]]:
         """(id, chart, caption) of the months, and of the record or its days."""
         if self.year is None or self.hours is None:
             return ()
-        missing = plots.unmeasured(self.year)
-        dotted = f" Dotted: not measured, {', '.join(missing)}." if missing else ""
-        band = f"January to December. The shaded band runs from dry to wet.{dotted}"
+        band = f"January to December. The shaded band runs from dry to wet.{plots.dotted(self.year)}"
         drawn = [("months-chart", plots.by_month(self.year), band)]
         if isinstance(self.found, Log):
             points = f"Each point is the mean of {plots.together(self.hours)}; open where there is no reading."
