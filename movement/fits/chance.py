@@ -6,6 +6,7 @@ the seasons to come count.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import radians, sqrt
 from typing import NamedTuple
 
@@ -164,13 +165,22 @@ def together(cases: Sequence[Case], counts: Sequence[int]) -> Chance:
     """
     if not cases:
         return Chance(0.0, 0.0)
-    columns, number = _columns(cases), np.asarray(counts, dtype=float)[:, None]
-    single = _exceeded(columns, None)[:, :, 0]
-    with np.errstate(divide="ignore"):
-        none = np.exp((number * np.log1p(-_exceeded(columns, _YEARS))).sum(axis=1)) @ _YEAR_WEIGHTS
+    number = np.asarray(counts, dtype=float)[:, None]
+    found = [_by_year(one) for one in cases]
+    single = np.stack([alone for alone, _ in found], axis=1)
+    none = np.exp((number * np.stack([spared for _, spared in found], axis=1)).sum(axis=1)) @ _YEAR_WEIGHTS
     most = np.minimum(1.0, (single * number[:, 0]).sum(axis=1))
     binds, out = np.clip(1 - none, single.max(axis=1), most).tolist()
     return Chance(binds, out)
+
+
+@lru_cache(maxsize=4096)  # a change of one panel leaves the others of its piece as they were
+def _by_year(one: Case) -> tuple[Floats, Floats]:
+    """A panel's chances over all years, and the logarithms of being spared in each of `_YEARS`, by event."""
+    columns = _columns([one])
+    with np.errstate(divide="ignore"):
+        spared = np.log1p(-_exceeded(columns, _YEARS))[:, 0]
+    return _exceeded(columns, None)[:, 0, 0], spared
 
 
 def _columns(cases: Sequence[Case]) -> Case:
