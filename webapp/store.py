@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, sessionmaker
 from sqlalchemy.orm.exc import StaleDataError
 
 from webapp import migrations
-from webapp.database import connected, plainly
+from webapp.database import StorageError, connected, plainly
 from webapp.schema import ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
 _EDITION = "edition"
@@ -76,6 +76,18 @@ class Store:
         with plainly():
             migrations.upgrade(self.engine)
         self.set_mark(_EDITION, _handle())
+
+    def check(self) -> None:
+        """Find out whether everything that is kept can be read.
+
+        Raises
+        ------
+        StorageError
+            The database does not answer, or its tables are of another version.
+        """
+        with plainly(), self.engine.connect() as connection:
+            if migrations.version(connection) != migrations.HEAD:
+                raise StorageError("its tables are of another version than this server")
 
     def close(self) -> None:
         """Let go of the database's connections."""

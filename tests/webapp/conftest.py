@@ -97,6 +97,17 @@ def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
 
 @pytest.fixture
+def on_postgres(tmp_path: Path, postgres: str, portal: BlockingPortal) -> Iterator[Client]:
+    """A client of an app that keeps everything in PostgreSQL."""
+    with servers.database(postgres, f"app_{time.time_ns()}") as address:
+        app = create_app(Settings(data=tmp_path, database_url=address))
+        client = Client(app, portal)
+        yield client
+        client.close()
+        app.state.store.close()
+
+
+@pytest.fixture
 def fragment() -> dict[str, str]:
     """Headers of a request for a part of a page."""
     return dict(FRAGMENT)

@@ -7,18 +7,19 @@ import os
 import sys
 import threading
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
-from sqlalchemy import event, select
+from sqlalchemy import Column, Integer, event, insert, select
 
 from tests import servers
 from webapp import migrations
 from webapp.__main__ import main
 from webapp.backup import BackupError, back_up, restore
-from webapp.schema import Base
+from webapp.schema import Base, Moment
 from webapp.store import ConflictError, Store
 
 KINDS = ("sqlite", "postgresql")
@@ -64,6 +65,16 @@ def fill(store: Store) -> None:
     store.delete_climate(store.save_climate("Cellar", "{}").id)
     store.save_species("Apple", TEXT)
     store.set_mark("demo", "1")
+    with store.engine.begin() as connection:
+        for table in Base.metadata.sorted_tables:
+            if connection.execute(select(table)).first() is None:
+                connection.execute(insert(table).values({column.name: _some(column) for column in table.columns}))
+
+
+def _some(column: Column[Any]) -> Any:
+    if isinstance(column.type, Moment):
+        return datetime(2025, 11, 25, 9, 7, 14, 500_000, tzinfo=UTC)
+    return 7 if isinstance(column.type, Integer) else "some “text”"
 
 
 def rows(store: Store) -> dict[str, list[tuple[Any, ...]]]:
