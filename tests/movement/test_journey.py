@@ -11,6 +11,7 @@ from movement import climate, journey
 from movement.climate import Climate, Room
 from movement.errors import RangeError
 from movement.journey import MOST_STAYS, SETTLING_YEARS, YEAR, Journey, JourneyError, Stay, at, knots, year
+from movement.parts.climates import RecordClimate
 
 CHICAGO = climate.from_place(climate.find_place("Chicago"), Room())
 SHOP = climate.from_moisture(8.0, 12.0)
@@ -88,6 +89,14 @@ def test_the_means_of_seven_days_go_over_new_year():
     daily[[0, 364]] = 15.0
     moisture = knots(recorded(daily, 8.0, 10.0))[1]
     assert moisture[[361, 362, 364, 0, 2, 3]] == pytest.approx([9, 10, 10, 10, 10, 9])
+
+
+def test_a_record_from_a_piece_file_brings_its_days():
+    daily = (9 + 2 * np.sin(2 * np.pi * np.arange(365) / 365)).round(2).tolist()
+    months = [{"temperature_c": 20, "humidity_pct": 50, "moisture_pct": 9.0}] * 12
+    told = RecordClimate(months=months, dry_pct=7.2, wet_pct=10.8, daily_moisture_pct=daily)
+    assert knots(told.year())[0].size == 365
+    assert knots(told.model_copy(update={"daily_moisture_pct": None})._computed())[0].size == 12
 
 
 # The way
@@ -179,9 +188,7 @@ def test_the_path_never_leaves_what_its_climates_span(dry: float, swing: float, 
 
 @pytest.mark.parametrize("second", [date(2025, 3, 10), date(2025, 3, 9)])
 def test_a_stay_must_begin_after_the_one_before(second: date):
-    with pytest.raises(
-        JourneyError, match=r"at place 2 begins on .* after the one at place 1 does, on 2025-03-10"
-    ):
+    with pytest.raises(JourneyError, match=r"at place 2 begins on .* after the one at place 1 does, on 2025-03-10"):
         way((SHOP, date(2025, 3, 10)), (CHICAGO, second))
 
 
