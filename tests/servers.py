@@ -33,31 +33,38 @@ def free_port() -> int:
 
 
 class Served:
-    """The app in a process of its own; what it writes goes into a file."""
+    """The app in processes of its own, on a folder; ``log`` is the file of what it writes.
 
-    def __init__(self, folder: Path, *options: str, env: Mapping[str, str] | None = None, user: int | None = None):
-        self.folder = folder
+    Parameters
+    ----------
+    under : sequence of str
+        A command that runs it.
+    """
+
+    def __init__(
+        self, folder: Path, *options: str, env: Mapping[str, str] | None = None, under: Sequence[str] = ()
+    ) -> None:
         self.port = free_port()
         self.address = f"http://127.0.0.1:{self.port}"
-        self.said = Path(tempfile.mkstemp(suffix=".log")[1])
-        self._command = [sys.executable, "-m", "webapp", "--port", str(self.port), "--data", str(folder), *options]
+        self.log = Path(tempfile.mkstemp(suffix=".log")[1])
+        own = [sys.executable, "-m", "webapp", "--port", str(self.port), "--data", str(folder), *options]
+        self._command = [*under, *own]
         self._env = {**os.environ, "PANEL_FIT_DATABASE_URL": "", **(env or {})}
-        self._user = user
         self.process = self._launched()
 
     def _launched(self) -> "subprocess.Popen[bytes]":
-        with self.said.open("ab") as log:
+        with self.log.open("ab") as log:
             process = subprocess.Popen(
-                self._command, cwd=ROOT, env=self._env, stdout=log, stderr=log, user=self._user, start_new_session=True
+                self._command, cwd=ROOT, env=self._env, stdout=log, stderr=log, start_new_session=True
             )
         until = time.monotonic() + STARTED
         while True:
-            assert process.poll() is None, self.said.read_text()
-            assert time.monotonic() < until, self.said.read_text()
             try:
-                httpx.get(f"{self.address}/species", timeout=STARTED)
+                httpx.get(f"{self.address}/health", timeout=STARTED)
                 return process
             except httpx.TransportError:
+                assert process.poll() is None, self.log.read_text()
+                assert time.monotonic() < until, self.log.read_text()
                 time.sleep(0.02)
 
     def kill(self) -> None:
@@ -77,15 +84,15 @@ class Served:
                 self.process.wait(STARTED)
             except subprocess.TimeoutExpired:
                 self.kill()
-        self.said.unlink(missing_ok=True)
+        self.log.unlink(missing_ok=True)
 
 
 @contextmanager
 def served(
-    folder: Path, *options: str, env: Mapping[str, str] | None = None, user: int | None = None
+    folder: Path, *options: str, env: Mapping[str, str] | None = None, under: Sequence[str] = ()
 ) -> Iterator[Served]:
     """The app, answering, until the block ends."""
-    server = Served(folder, *options, env=env, user=user)
+    server = Served(folder, *options, env=env, under=under)
     try:
         yield server
     finally:
