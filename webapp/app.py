@@ -25,6 +25,7 @@ from webapp.pages import (
     gap,
     health,
     help,
+    install,
     kit,
     labels,
     part,
@@ -60,6 +61,7 @@ PAGES = (
     bench,
     help,
     health,
+    install,
 )
 
 

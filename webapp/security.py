@@ -12,7 +12,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 POLICY = (
     "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'; "
-    "img-src 'self' data:"
+    "img-src 'self' data:; worker-src 'self'; manifest-src 'self'"
 )
 LOOPBACK = ("localhost", "127.0.0.1", "::1")
 """Names of this machine for itself."""
