@@ -18,6 +18,8 @@ from webapp.security import LOOPBACK
 from webapp.settings import MOST_WORKERS, PREFIX, Settings
 
 PORTS = range(65536)
+PATIENCE = 60
+"""How long a process may be busy before it is taken for stuck and replaced [s]."""
 
 
 def main() -> None:
@@ -81,7 +83,7 @@ def _serve(settings: Settings) -> None:
     else:
         app.state.store.close()
         os.environ.update({f"{PREFIX}{name.upper()}": str(value) for name, value in settings})
-        run("webapp.app:create_app", factory=True, workers=settings.workers)
+        run("webapp.app:create_app", factory=True, workers=settings.workers, timeout_worker_healthcheck=PATIENCE)
 
 
 def _back_up(settings: Settings, file: Path) -> None:

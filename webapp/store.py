@@ -16,6 +16,8 @@ from webapp import migrations
 from webapp.database import StorageError, connected, plainly
 from webapp.schema import ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
+TRIES = 100
+"""How often a change of a piece is made anew because another was faster."""
 _EDITION = "edition"
 _EDITION_QUERY = f"SELECT value FROM marks WHERE name = '{_EDITION}'"
 
@@ -168,15 +170,22 @@ class Store:
         ----------
         change : callable
             The piece's text to its new name and text.
+
+        Raises
+        ------
+        MissingError
+            No such piece, or it is deleted.
+        StorageError
+            Others were faster again and again.
         """
-        for _ in range(100):
+        for _ in range(TRIES):
             kept = self.piece(id)
             name, document = change(kept.document)
             try:
                 return self.save_piece(id, name, document, kept.revision)
             except ConflictError:
                 continue
-        raise ConflictError(self.piece(id).revision)
+        raise StorageError("others keep changing this piece")
 
     def delete_piece(self, id: str) -> None:
         """Put a piece away; `restore_piece` brings it back.

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import event, text
 
 from webapp.database import StorageError
-from webapp.store import ConflictError, MissingError, Store, TakenError
+from webapp.store import TRIES, ConflictError, MissingError, Store, TakenError
 
 
 def opened(address: str) -> Iterator[Store]:
@@ -108,6 +108,19 @@ def test_a_change_of_a_piece_is_made_again_when_another_was_faster(store: Store)
 
     assert store.change_piece(id, change).document == "theirs and mine"
     assert seen == ["", "theirs"]
+
+
+def test_a_change_gives_up_in_words_when_another_is_always_faster(store: Store) -> None:
+    id = store.add_piece("Dresser", "").id
+
+    def change(document: str) -> tuple[str, str]:
+        kept = store.piece(id)
+        store.save_piece(id, "Dresser", f"{document}+", kept.revision)
+        return "Dresser", "mine"
+
+    with pytest.raises(StorageError, match="others keep changing this piece"):
+        store.change_piece(id, change)
+    assert store.piece(id).document == "+" * TRIES
 
 
 def test_writers_at_the_same_time_lose_no_change(store: Store) -> None:
