@@ -13,6 +13,8 @@ from movement.lengths import Direction
 from movement.species import UnknownSpeciesError
 from webapp.limits import UNSOURCED, Limit, Place, Schema, schema_of
 
+DEGREE = "°"
+"""The one unit that follows its number without a space (BIPM, SI Brochure, 9th ed., 5.4.3)."""
 MOST_SHOWN = 80
 """Characters of a refused text that are given back."""
 _LARGEST = 1e15
@@ -45,7 +47,8 @@ class Refusal:
 def plain(number: float, unit: str, direction: Direction = "nearest") -> str:
     """A number with its unit, as the core has it."""
     sign = lengths.MINUS if number < 0 else ""
-    return f"{sign}{abs(number):.6g} {unit}".rstrip()
+    apart = "" if unit == DEGREE else " "
+    return f"{sign}{abs(number):.6g}{apart}{unit}".rstrip()
 
 
 def from_range(error: RangeError, field: str = "", say: Say = plain, place: Place | None = None) -> Refusal:
@@ -108,7 +111,7 @@ def allowed(limit: Limit, say: Say = plain) -> str:
         return f"more than {low} and at most {high}"
     if limit.low == limit.high:
         return f"only {low}"
-    shared = f" {low.rpartition(' ')[2]}"
+    shared = DEGREE if limit.unit == DEGREE else f" {low.rpartition(' ')[2]}"
     return f"{low.removesuffix(shared) if high.endswith(shared) else low} to {high}"
 
 

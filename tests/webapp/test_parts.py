@@ -146,7 +146,7 @@ def test_a_refused_fragment_counts_its_entries(still: Any, fragment: dict[str, s
         ("door", {"stile_width": "300"}, "stile_width", "the leaf's own width"),
         ("door", {"stile_width": ""}, "stile_width", "A framed door moves by its stiles"),
         ("slot", {"moisture_now": "35"}, "moisture_now", "Allowed is 1 to 30 %."),
-        ("slot", {"ring_angle": "-1"}, "ring_angle", "Allowed is 0 to 90 °."),
+        ("slot", {"ring_angle": "-1"}, "ring_angle", "Allowed is 0 to 90°."),
         ("top", {"distances": "350; 500"}, "distances", "the top's farther edge"),
         ("top", {"fixed_at": "front", "fixed_inset": "900"}, "fixed_inset", "the width of the top"),
         ("breadboard", {"screw": "0"}, "screw", "Allowed is 1 to 50 mm."),

@@ -200,7 +200,7 @@ class TestAPanel:
             ("count", "0", "1 to 500"),
             ("count", "1.5", "not a whole number"),
             ("count", "1e9", "is not a number"),
-            ("ring_angle", "91", "0 to 90 °"),
+            ("ring_angle", "91", "0 to 90°"),
             ("moisture_now", "40", "1 to 30 %"),
             ("panel_width", "1", "10 to 3500 mm"),
             ("species", "Unobtainium", "No wood in the tables is called “Unobtainium”"),

@@ -180,7 +180,7 @@ class TestImport:
             part["sight_width_mm"] = 1
         raw["defaults"]["ring_angle_deg"] = 100
         words = text(take_in(client, json.dumps(raw).encode()))
-        assert "defaults, ring_angle_deg: Allowed is 0 to 90 °. 2 more entries are refused." in words
+        assert "defaults, ring_angle_deg: Allowed is 0 to 90°. 2 more entries are refused." in words
 
     def test_a_huge_upload_is_refused_in_words(self, client: Client, store: Store) -> None:
         response = take_in(client, b" " * 50_000_000)
