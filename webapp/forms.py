@@ -155,7 +155,8 @@ class Form:
     def check(self, model: type[BaseModel], *but: str) -> None:
         """Hold the values against a model's fields before the model is built: their ranges, and what must not be blank.
 
-        Text that could not be read gets the allowed range beside the reason. ``but`` are keys that are not the form's.
+        Text that could not be read gets the allowed range beside the reason. A blank number for which the model's own
+        default stands shows it in its place. ``but`` are keys that are not the form's.
         """
         for key, name in self.targets.items():
             shown = self.fields[name]
@@ -168,8 +169,11 @@ class Form:
                 self.unread.discard(name)
                 shown.error += f" A{span}" if span and shown.error else ""
             elif value is None:
-                needed = model.model_fields[key].is_required()
-                shown.error = f"Fill this in{f'; a{span}' if span else '.'}" if needed else ""
+                field = model.model_fields[key]
+                if field.is_required():
+                    shown.error = f"Fill this in{f'; a{span}' if span else '.'}"
+                elif isinstance(field.default, int | float) and shown.is_number and not field_of(model, key).nullable:
+                    shown.placeholder = f"{plain(field.default, limit.unit)} if blank"
             elif limit and not all(map(limit.holds, value if isinstance(value, list) else [value])):
                 shown.error = f"A{span}"
 

@@ -192,6 +192,21 @@ def test_a_blank_where_null_is_allowed_is_null_and_not_the_default() -> None:
     assert (room.cooling_c, room.heating_c) == (None, 20.0)
 
 
+@pytest.mark.parametrize(("unit", "wide"), [("mm", "300"), ("in", "12")])
+def test_a_default_that_stands_for_a_blank_is_shown_in_its_place(unit: Unit, wide: str) -> None:
+    specs = (
+        *SPECS,
+        Spec("gap", "Least gap", "length", "least_gap_mm", "1"),
+        Spec("angle", "Ring angle", "number", "ring_angle_deg", "45", unit="°"),
+    )
+    form = bind(specs, {"width": wide, "gap": "", "angle": "", "groove": ""}, unit)
+    request = form.build(PanelRequest, climate=YEAR)
+    assert request is not None
+    assert (request.least_gap_mm, request.ring_angle_deg, request.groove_depth_mm) == (0.5, 0.0, None)
+    shown = {name: one.placeholder for name, one in form.fields.items() if one.placeholder}
+    assert shown == {"gap": "0.5 mm if blank", "angle": "0° if blank"}
+
+
 def test_a_refusal_without_a_field_here_stands_at_the_head() -> None:
     form = bind(SPECS, {}, "mm")
     form.refuse(Refusal("frames.0.colour", "No."))
