@@ -83,6 +83,12 @@ def specs() -> tuple[Spec, ...]:
     )
 
 
+def options(confidence: float | None) -> tuple[Option, ...]:
+    """The confidences to choose from, with one that is none of the usual."""
+    own = "" if confidence is None else f"{confidence:.12g}"
+    return OPTIONS if own in dict(OPTIONS) else (*OPTIONS, (own, f"{own} %"))
+
+
 def build(form: Form) -> dict[str, object] | None:
     """The confidence and the spread as a model takes them, or ``None`` with the refusals at their fields."""
     known = form.build(SpreadFields)

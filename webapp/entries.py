@@ -6,7 +6,7 @@ from movement import species
 from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
 from movement.species import UnknownSpeciesError
-from webapp import edits, following, library, rows, views
+from webapp import doubts, edits, following, library, rows, views
 from webapp.forms import Form
 from webapp.limits import field_of
 from webapp.refusals import Refusal
@@ -69,9 +69,10 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
         if blank and key in Defaults.model_fields and not field_of(Defaults, key).nullable:
             form.refuse(Refusal(key, "Fill this in: every panel that does not say otherwise takes it."))
     others = {key: value for key, value in piece.defaults if key not in form.targets}
-    defaults = form.build(Defaults, **others, species=named)
+    sure = doubts.build(form)
+    defaults = form.build(Defaults, **(others | (sure or {})), species=named)
     climate = _climate(store, form, data.get("climate", ""))
-    if defaults is None or not form.ok:
+    if defaults is None or sure is None or not form.ok:
         raise RefusedError("setup", form)
     after = piece.model_copy(update={"name": name, "defaults": defaults} | climate)
     return edits.with_species(after, own)

@@ -23,6 +23,7 @@ Kind = Literal[
     "undo",
     "revision",
     "count",
+    "prospects",
     "sources",
 ]
 
@@ -63,7 +64,10 @@ def changed(view: PieceView, change: Change) -> list[Fragment]:
         if card.frame.id in was:
             frame, done = was[card.frame.id]
             found += _FrameChange(card, frame, done, change).fragments()
-    if view.sources != PieceView(view.kept, change.before).sources:
+    before = PieceView(view.kept, change.before)
+    if view.prospects != before.prospects:
+        found.append(Fragment("prospects", "prospects"))
+    if view.sources != before.sources:
         found.append(Fragment("sources", "table-sources"))
     return [*found, Fragment("undo", "undo")] if change.removed else found
 

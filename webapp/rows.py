@@ -10,7 +10,7 @@ from movement.fits.panel import HOLDS
 from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
-from webapp import following
+from webapp import doubts, following
 from webapp.forms import Field, Form, Spec, bind, unit_of
 from webapp.render import UNITS
 
@@ -57,6 +57,7 @@ def setup_specs(unit: Unit) -> tuple[Spec, ...]:
         Spec("cutter_depths", "Or only these depths", "lengths", "cutter_depths_mm", hint="Parted by semicolons."),
         Spec("width_step", "Round widths to", "choice", "width_step_mm", options=steps),
         *following.specs(unit, "Panels follow the air"),
+        *doubts.specs(),
     )
 
 
@@ -195,7 +196,7 @@ def own_words(part: PanelPart, unit: Unit) -> str:
 
 def setup_values(piece: Piece) -> dict[str, Any]:
     """The kept values of a piece's shop and stock."""
-    return dict(piece.defaults) | {"name": piece.name}
+    return dict(piece.defaults) | dict(piece.defaults.spread) | {"name": piece.name}
 
 
 def setup_form(piece: Piece, species: Sequence[tuple[str, str]], data: Mapping[str, str] | None = None) -> Form:
@@ -207,7 +208,8 @@ def setup_form(piece: Piece, species: Sequence[tuple[str, str]], data: Mapping[s
     steps = next(one.options for one in specs if one.name == "width_step")
     if step not in {value for value, _ in steps}:
         steps = ((step, f"{step} mm"), *steps)
-    options = {"width_step": steps, "species": tuple(species)}
+    sure = doubts.options(piece.defaults.confidence_pct)
+    options = {"width_step": steps, "species": tuple(species), "confidence": sure}
     specs = tuple(replace(one, options=options.get(one.name, one.options)) for one in specs)
     if data is None:
         return shown(specs, values, unit)

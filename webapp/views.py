@@ -12,10 +12,12 @@ from movement.gap_table import Row
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import courses, following, library, rows, worked, years
+from webapp import courses, doubts, following, library, prospects, rows, worked, years
 from webapp.charts import Chart
+from webapp.doubts import Fold
 from webapp.edits import Taken
 from webapp.forms import Form, Spec
+from webapp.prospects import Prospects
 from webapp.store import Kept, Store
 from webapp.worked import Worked
 
@@ -180,6 +182,11 @@ class PieceView:
         return tuple(dict.fromkeys((*found, *self.piece.climate.year().sources, *late)))
 
     @cached_property
+    def prospects(self) -> Prospects | None:
+        """The chances of the whole piece, and the humidities that it survives; None without panels."""
+        return prospects.of(self.piece, [card.worked for card in self.cards])
+
+    @cached_property
     def failing(self) -> int:
         """How many rows of the gap table do not fit."""
         return sum(card.worked.failing for card in self.cards)
@@ -213,6 +220,11 @@ class PiecePage(PieceView):
     def setup(self) -> Form:
         """The form of the piece's shop and stock."""
         return self.forms.get("setup") or rows.setup_form(self.piece, self.species)
+
+    @property
+    def doubts(self) -> Fold:
+        """The fields of what is in doubt."""
+        return doubts.fold(self.setup)
 
     @property
     def setup_stamp(self) -> str:

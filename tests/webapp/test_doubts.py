@@ -1,15 +1,22 @@
-"""How sure a panel is to be: asked, answered with chances and with what would help, on the first page."""
+"""How sure a panel is to be: asked, answered with chances and with what would help; of one panel and of a piece."""
 
 import html
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from movement.fits import chance
+from movement import piece as pieces
+from movement import prospects
+from movement.fits import chance, survival
+from movement.parts.spread import SpreadFields
+from movement.piece import Frame, Piece
 from movement.spread import MARKS, Spread
-from webapp import doubts
+from webapp import doubts, humidities, worked
+from webapp import prospects as worded
 
+from . import paper_cases
 from .reading import refusal, section
 
 ASKED = {
@@ -127,7 +134,7 @@ def test_a_doubt_that_was_changed_is_shown_unfolded(still: Any) -> None:
         ("meter_error", "nan", "is not a number"),
         ("year_to_year", "six", "is not a number"),
         ("ring_angle_doubt", "1e400", "is not a number"),
-        ("ring_angle_doubt", "21", "Allowed is 0 to 20 °."),
+        ("ring_angle_doubt", "21", "Allowed is 0 to 20"),
     ],
 )
 def test_bad_input_is_told_at_its_field_and_kept(still: Any, name: str, typed: str, said: str) -> None:
@@ -170,3 +177,119 @@ def test_what_is_typed_is_escaped(still: Any) -> None:
 )
 def test_a_chance_is_written_no_finer_than_it_is_known(probability: float, words: str) -> None:
     assert doubts.percent(probability) == words
+
+
+# the piece page
+
+
+@pytest.fixture
+def store(app: Any) -> Any:
+    return app.state.store
+
+
+@pytest.fixture
+def id(store: Any) -> str:
+    piece = paper_cases.piece(frames=paper_cases.piece().frames[:3])
+    return str(store.add_piece(piece.name, pieces.dump(piece)).id)
+
+
+def kept(store: Any, id: str) -> Piece:
+    return pieces.load(store.piece(id).document)
+
+
+def test_a_piece_is_asked_how_sure_with_the_same_fields(client: Any, id: str) -> None:
+    text = client.get(f"/pieces/{id}").text
+    setup = text.partition(f'action="/pieces/{id}/setup"')[2].partition("</form>")[0]
+    for spec in doubts.specs():
+        assert f'name="{spec.name}"' in setup
+        assert html.escape(spec.hint) in setup.replace("&#39;", "&#x27;")
+
+
+def test_a_piece_keeps_how_sure_and_what_is_in_doubt(client: Any, store: Any, id: str) -> None:
+    typed = {"confidence": "99", "meter_error": "0.5", "natural_variation": "", "ring_angle_doubt": "2"}
+    assert client.post(f"/pieces/{id}/setup", data=typed).status_code == 303
+    defaults = kept(store, id).defaults
+    assert defaults.confidence_pct == 99
+    assert defaults.spread == SpreadFields(meter_error_pct=0.5, ring_angle_doubt_deg=2)
+    text = client.get(f"/pieces/{id}").text
+    assert 'value="99" checked' in text
+    assert 'name="meter_error" value="0.5"' in text
+    assert 'name="natural_variation" value="15"' in text
+    assert "<details open>\n  <summary>What is in doubt" in text
+    assert client.post(f"/pieces/{id}/setup", data={"confidence": ""}).status_code == 303
+    assert kept(store, id).defaults.confidence_pct is None
+    assert kept(store, id).defaults.spread.meter_error_pct == 0.5
+
+
+def test_a_confidence_of_a_file_s_own_stays(client: Any, store: Any) -> None:
+    piece = paper_cases.piece()
+    piece = piece.model_copy(update={"defaults": piece.defaults.model_copy(update={"confidence_pct": 97.5})})
+    own = store.add_piece(piece.name, pieces.dump(piece)).id
+    assert 'value="97.5" checked><span>97.5 %' in client.get(f"/pieces/{own}").text
+    assert client.post(f"/pieces/{own}/setup", data={"confidence": "97.5", "least_gap": "1"}).status_code == 303
+    assert kept(store, own).defaults.confidence_pct == 97.5
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "said"),
+    [
+        ("confidence", "97", "Choose one of"),
+        ("natural_variation", "60", "Allowed is 0 to 50 %."),
+        ("meter_error", "a lot", "is not a number"),
+        ("year_to_year", "<b>1</b>", "is not a number"),
+    ],
+)
+def test_a_bad_doubt_of_a_piece_is_told_at_its_field_and_kept(
+    client: Any, store: Any, id: str, name: str, typed: str, said: str
+) -> None:
+    before = kept(store, id)
+    response = client.post(f"/pieces/{id}/setup", data={name: typed, "least_gap": "1.5"})
+    assert response.status_code == 422
+    assert said in refusal(response.text, name)
+    assert 'value="1.5"' in response.text
+    assert "<b>1" not in response.text
+    assert kept(store, id) == before
+
+
+def test_a_piece_tells_its_chances_and_what_it_survives_as_the_core_does(client: Any, store: Any, id: str) -> None:
+    told = section(client.get(f"/pieces/{id}").text, "prospects-title")
+    piece = kept(store, id)
+    risk, found = prospects.piece_chance(piece), prospects.piece_survives(piece)
+    room = survival.humidities(found.kept)
+    assert f"that a panel binds {doubts.percent(100 * risk.binds)}" in told
+    assert f"that a panel comes out {doubts.percent(100 * risk.comes_out)}" in told
+    assert f"settled at 20 °C {humidities.words(room.low, room.high)}" in told
+    assert f"when drier {found.driest.frame.name}: {found.driest.part.name}" in told
+    assert f"when damper {found.wettest.frame.name}: {found.wettest.part.name}" in told
+
+
+def test_a_change_sends_the_piece_s_chances_anew(client: Any, id: str, fragment: dict[str, str]) -> None:
+    before = section(client.get(f"/pieces/{id}").text, "prospects-title")
+    data = {"moisture_now": "11.5", "revision": "1"}
+    part = client.post(f"/pieces/{id}/panels/d1", data=data, headers=fragment)
+    assert part.status_code == 200
+    after = section(part.text, "prospects-title")
+    assert after != before
+    assert after == section(client.get(f"/pieces/{id}").text, "prospects-title")
+
+
+def test_a_piece_without_panels_tells_no_chances(client: Any, store: Any) -> None:
+    bare = store.add_piece("Bare", pieces.dump(paper_cases.piece(frames=[]))).id
+    text = client.get(f"/pieces/{bare}").text
+    assert 'id="prospects" aria-labelledby="prospects-title" hidden' in text
+
+
+def test_a_panel_that_cannot_be_sized_is_left_out_and_counted() -> None:
+    piece = paper_cases.piece()
+    done = [found for _, found in worked.frames(piece)]
+    refused = replace(done[0], problems={"p": "Sight width is 9 mm."})
+    assert worded.of(piece, done).left_out == 0
+    assert worded.of(piece, [refused, *done[1:]]).left_out == 1
+    assert worded.of(piece, [replace(refused, rows={})]) is None
+
+
+def test_the_names_of_a_piece_are_escaped_in_its_prospects(client: Any, store: Any) -> None:
+    evil = "<script>x</script>"
+    piece = paper_cases.piece(frames=[Frame(id="f", name=evil, panels=[paper_cases.panel("p", evil, 300.0)])])
+    own = store.add_piece(piece.name, pieces.dump(piece)).id
+    assert "<script>x" not in client.get(f"/pieces/{own}").text

@@ -152,6 +152,7 @@ class TestAPanel:
             "panel-p1",
             "gap-p1",
             "why-p1",
+            "prospects",
         ]
         assert "10 panels; all fit." in response.text
 
@@ -159,7 +160,7 @@ class TestAPanel:
         data = form(client, id, "p1") | {"sight_width": "800"}
         response = client.post(f"/pieces/{id}/panels/p1", data=data, headers=FRAGMENT)
         targets = re.findall(r"""hx-target="\[id='([\w-]+)'\]""", response.text)
-        assert targets == ["revision", "table-count", "head-f1", "panel-p1", "out-p2", "gap-f1"]
+        assert targets == ["revision", "table-count", "head-f1", "panel-p1", "out-p2", "gap-f1", "prospects"]
 
     def test_without_script_it_leads_back_to_the_row(self, client: Client, store: Store, id: str) -> None:
         response = client.post(f"/pieces/{id}/panels/p1", data={"count": "4"})
@@ -291,6 +292,7 @@ class TestANewPanel:
             ("panel-p2", "afterend"),
             ("new-f1", "outerMorph"),
             ("why-p2", "afterend"),
+            ("prospects", "outerMorph"),
         ]
         assert re.search(r'id="f1\.new\.name" name="name" value=""[^>]* autofocus', response.text)
 

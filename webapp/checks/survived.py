@@ -6,6 +6,7 @@ from math import ceil, floor
 from movement.parts import inverse
 from movement.parts.check import CheckRequest
 from movement.parts.inverse import SurvivesRequest, SurvivesResult
+from webapp import humidities
 from webapp.drawing.humidity import humidity
 from webapp.drawing.sheet import Drawing
 from webapp.words import Words
@@ -32,18 +33,7 @@ def high(percent: float) -> str:
 
 def kept(found: SurvivesResult) -> str:
     """The humidities that keep what is asked for, in few words; empty where there are none."""
-    bottom, top = found.humidity_low_pct, found.humidity_high_pct
-    if bottom is None or top is None:
-        return ""
-    if bottom <= 0 and top >= 100:
-        return "any humidity"
-    if bottom <= 0:
-        return f"up to {high(top)} %"
-    if top >= 100:
-        return f"from {low(bottom)} % up"
-    if ceil(bottom - 1e-9) > floor(top + 1e-9):
-        return f"{bottom:.1f} to {top:.1f} %"
-    return f"{low(bottom)} to {high(top)} %"
+    return humidities.words(found.humidity_low_pct, found.humidity_high_pct)
 
 
 def comes_out(found: SurvivesResult) -> str:
