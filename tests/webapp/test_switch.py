@@ -12,10 +12,10 @@ import pytest
     [
         ("/", {"sight_width": "411"}, "sight_width=411+mm"),
         ("/stock", {"thickness": "31"}, "thickness=31+mm"),
-        ("/climate", {"year": "range"}, "year=range"),
+        ("/climate", {"year": "air"}, "year=air"),
         ("/species", {"q": "oak"}, "q=oak"),
         ("/parts/front", {"species": "Beech, American"}, "species=Beech%2C+American"),
-        ("/check/groove", {"groove_depth": "9"}, "groove_depth=9+mm"),
+        ("/check/groove", {"groove_depths": "9; 11"}, "groove_depths=9+mm%3B+11+mm"),
     ],
 )
 def test_a_part_of_a_page_brings_the_switch_along(
