@@ -8,6 +8,8 @@ from pydantic_settings import BaseSettings, SettingsConfigDict
 
 from movement.hygrometer import MOST_BYTES
 from webapp.database import address
+from webapp.passphrase import is_hash
+from webapp.secret import LEAST
 
 APP_NAME = "seasonal-panel-fit"
 PREFIX = "PANEL_FIT_"
@@ -32,6 +34,25 @@ class Settings(BaseSettings):
     """A request that brings a log or a weather file may be as large as this [bytes]."""
     hosts: str = ""
     """The names that the server answers to, parted by commas; empty for any."""
+
+    passphrase_hash: str = Field(default="", repr=False)
+    """The Argon2 hash of the passphrase that lets people in; empty for the one in the data folder, if there is one."""
+    secret: str = Field(default="", repr=False)
+    """What cookies are signed with; empty for a random one that is kept in the data folder."""
+
+    @field_validator("passphrase_hash")
+    @classmethod
+    def _a_hash(cls, text: str) -> str:
+        if text and not is_hash(text):
+            raise ValueError("it is no Argon2 hash; python -m webapp passphrase --print makes one")
+        return text
+
+    @field_validator("secret")
+    @classmethod
+    def _secret_enough(cls, text: str) -> str:
+        if text and len(text) < LEAST:
+            raise ValueError(f"it has fewer than {LEAST} characters")
+        return text
 
     @field_validator("database_url")
     @classmethod
