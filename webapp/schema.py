@@ -91,6 +91,26 @@ class TickRow(Base):
     ticked: Mapped[datetime] = mapped_column(Moment)
 
 
+class ShareRow(Base):
+    """A link that shows a piece; of its token only the SHA-256 is kept."""
+
+    __tablename__ = "shares"
+
+    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
+    piece: Mapped[str] = mapped_column(Words(40))
+    token: Mapped[str] = mapped_column(Words(64), unique=True)
+    made: Mapped[datetime] = mapped_column(Moment)
+
+
+class EndedSessionRow(Base):
+    """A session that was ended before it ran out; of its name only the SHA-256 is kept."""
+
+    __tablename__ = "ended_sessions"
+
+    id: Mapped[str] = mapped_column(Words(64), primary_key=True)
+    ended: Mapped[datetime] = mapped_column(Moment)
+
+
 class MarkRow(Base):
     """A small fact about the store itself."""
 

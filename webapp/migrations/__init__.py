@@ -8,7 +8,7 @@ from sqlalchemy.exc import DatabaseError
 from webapp.database import StorageError, hold
 
 FIRST = "0001"
-HEAD = "0002"
+HEAD = "0003"
 """The version of the tables in `webapp.schema`; versions are counted in four digits."""
 NEWER = "it was made by a later version of Seasonal Panel Fit"
 _LOCK = 0x5EA50A1

@@ -1,0 +1,83 @@
+"""Links that show one piece to whoever has them; a link's token is told once and kept as its SHA-256 only."""
+
+import secrets
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from sqlalchemy import Engine, delete, select
+from sqlalchemy.orm import sessionmaker
+
+from webapp.database import plainly
+from webapp.schema import PieceRow, ShareRow
+from webapp.secret import digest
+from webapp.store import MissingError
+
+TOKEN_BYTES = 24
+"""Random bytes of a token: 192 bits, more than anyone guesses."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A link to a piece, without its token."""
+
+    id: str
+    made: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Sharing:
+    """A piece's links as its page shows them: ``link`` is one that was made just now, told this once."""
+
+    shares: Sequence[Share] = ()
+    link: str = ""
+    is_open: bool = False
+
+
+class Shares:
+    """The links that are kept. Every call is one transaction."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._sessions = sessionmaker(engine)
+
+    def of(self, piece: str) -> list[Share]:
+        """The links to a piece, the last made first."""
+        with plainly(), self._sessions() as session:
+            found = session.scalars(select(ShareRow).where(ShareRow.piece == piece).order_by(ShareRow.made.desc()))
+            return [Share(row.id, row.made) for row in found]
+
+    def make(self, piece: str) -> str:
+        """Make a link to a piece and return its token, which nobody is told again.
+
+        Raises
+        ------
+        MissingError
+            No such piece, or it is deleted.
+        """
+        token = secrets.token_urlsafe(TOKEN_BYTES)
+        with plainly(), self._sessions.begin() as session:
+            row = session.get(PieceRow, piece)
+            if row is None or row.deleted is not None:
+                raise MissingError(piece)
+            share = ShareRow(id=secrets.token_urlsafe(12), piece=piece, token=digest(token), made=datetime.now(UTC))
+            session.add(share)
+        return token
+
+    def end(self, piece: str, id: str) -> None:
+        """Have a link to a piece lead nowhere any more."""
+        with plainly(), self._sessions.begin() as session:
+            session.execute(delete(ShareRow).where(ShareRow.piece == piece, ShareRow.id == id))
+
+    def piece(self, token: str) -> str:
+        """The handle of the piece that a token shows.
+
+        Raises
+        ------
+        MissingError
+            There is no such link, or it was ended.
+        """
+        with plainly(), self._sessions() as session:
+            found = session.scalar(select(ShareRow.piece).where(ShareRow.token == digest(token)))
+        if found is None:
+            raise MissingError("share")
+        return found
