@@ -1,6 +1,7 @@
-"""``python -m webapp``: start the server, or back up and restore what it keeps."""
+"""``python -m webapp``: start the server, back up and restore what it keeps, or set the passphrase."""
 
 import argparse
+import getpass
 import os
 import sys
 from collections.abc import Mapping
@@ -11,9 +12,10 @@ from pathlib import Path
 import uvicorn
 from pydantic import ValidationError
 
-from webapp import backup
+from webapp import backup, passphrase
 from webapp.app import create_app
 from webapp.database import StorageError, connected
+from webapp.entry import is_loopback
 from webapp.security import LOOPBACK
 from webapp.settings import MOST_WORKERS, PREFIX, Settings
 
@@ -23,7 +25,7 @@ PATIENCE = 60
 
 
 def main() -> None:
-    """Read the options and do what they ask for: serve until stopped, back up, or restore."""
+    """Read the options and do what they ask for: serve until stopped, back up, restore, or set the passphrase."""
     try:
         settings = Settings()
     except ValidationError as error:
@@ -38,6 +40,8 @@ def main() -> None:
             _back_up(settings, options.file)
         elif options.command == "restore":
             _restore(settings, options.file)
+        elif options.command == "passphrase":
+            _set_passphrase(settings, options.print)
         else:
             _serve(settings)
     except OSError as error:
@@ -48,7 +52,7 @@ def main() -> None:
         if where and options.command == "restore":
             advice = " To restore into a new one, move its file away first."
         sys.exit(f"The database{where} cannot be used: {error.reason}.{advice}")
-    except backup.BackupError as error:
+    except (backup.BackupError, passphrase.PassphraseError) as error:
         sys.exit(str(error))
 
 
@@ -62,7 +66,7 @@ def _parser(settings: Settings) -> argparse.ArgumentParser:
     parser.add_argument(
         "--workers", type=_workers, default=settings.workers, help="processes that answer (default %(default)s)"
     )
-    commands = parser.add_subparsers(dest="command", metavar="{backup,restore}", title="instead of serving")
+    commands = parser.add_subparsers(dest="command", metavar="{backup,restore,passphrase}", title="instead of serving")
     for name, words in (
         ("backup", "write everything that is kept into a new file; a server may be running"),
         ("restore", "put what a backup holds in place of what is kept now, which goes into a file of its own"),
@@ -70,10 +74,19 @@ def _parser(settings: Settings) -> argparse.ArgumentParser:
         command = commands.add_parser(name, help=words, description=f"{words[0].upper()}{words[1:]}.")
         command.add_argument("file", type=Path, help="the file of the backup")
         command.add_argument("--data", type=Path, default=argparse.SUPPRESS, help="folder of the database")
+    words = "set the passphrase that lets people in, and have everyone enter anew; a server may be running"
+    command = commands.add_parser("passphrase", help=words, description=f"{words[0].upper()}{words[1:]}.")
+    command.add_argument("--print", action="store_true", help=f"only print its hash, for {PREFIX}PASSPHRASE_HASH")
+    command.add_argument("--data", type=Path, default=argparse.SUPPRESS, help="folder of the database")
     return parser
 
 
 def _serve(settings: Settings) -> None:
+    if not is_loopback(settings.host) and not passphrase.Kept(settings.data, settings.passphrase_hash).hash():
+        sys.exit(
+            f"At {settings.host} anyone on the network could come in: set a passphrase first, with "
+            "python -m webapp passphrase, or listen on 127.0.0.1."
+        )
     if settings.host in LOOPBACK and not settings.hosts:
         settings = settings.model_copy(update={"hosts": ",".join(LOOPBACK)})
     app = create_app(settings)
@@ -98,6 +111,24 @@ def _restore(settings: Settings, file: Path) -> None:
     counts = backup.restore(connected(settings.database), file, aside)
     print(f"Restored from {file}: {_words(counts)}.")
     print(f"What was kept before is in {aside}; restore that file to undo this.")
+
+
+def _set_passphrase(settings: Settings, only_print: bool) -> None:
+    hash = passphrase.hashed(_asked(f"Passphrase ({passphrase.LEAST} characters or more): "))
+    if not passphrase.matches(hash, _asked("The same again: ")):
+        raise passphrase.PassphraseError("These were two different passphrases; nothing was changed.")
+    if only_print:
+        print(hash)
+        return
+    passphrase.Kept(settings.data).set(hash)
+    print(f"The passphrase is set in {settings.data}. Whoever was in enters anew.")
+    if settings.passphrase_hash:
+        print(f"But {PREFIX}PASSPHRASE_HASH is set, and is the one that counts.")
+
+
+def _asked(question: str) -> str:
+    """What is typed, unseen; or the next line of what is piped in."""
+    return getpass.getpass(question) if sys.stdin.isatty() else sys.stdin.readline().rstrip("\r\n")
 
 
 def _words(counts: Mapping[str, int]) -> str:

@@ -50,6 +50,17 @@ BODY_REFUSALS: dict[int | str, dict[str, Any]] = {
 }
 """What a route that takes a body may answer besides; `describe` puts it into the document for every such route."""
 
+ENTRY_REFUSALS: dict[int | str, dict[str, Any]] = {
+    401: {"model": Refused, "description": "The server has a passphrase, and the request did not tell it"},
+    429: {"model": Refused, "description": "Too many wrong passphrases; the header Retry-After tells how long to wait"},
+}
+"""What every route may answer where a passphrase is set."""
+CREDENTIALS: dict[str, dict[str, str]] = {
+    "basic": {"type": "http", "scheme": "basic", "description": "The passphrase, with any user name"},
+    "bearer": {"type": "http", "scheme": "bearer", "description": "The passphrase"},
+}
+"""How a request may tell the passphrase; none is asked for where none is set."""
+
 
 def strict(annotation: Any) -> BeforeValidator:
     """Reads a body as JSON means it: neither text nor true is taken for a number."""
@@ -75,18 +86,19 @@ def refused(refusals: Sequence[Refusal], status: int = 422, headers: Mapping[str
 def describe(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI document.
 
-    It adds what is left out of it by itself: the key that tells a description's kind is needed, and a route that takes a
-    body may refuse it before it is looked into.
+    It adds what is left out of it by itself: the key that tells a description's kind is needed, a server may ask for a
+    passphrase, and a route that takes a body may refuse it before it is looked into.
     """
     if app.openapi_schema is None:
         document = FastAPI.openapi(app)
         _need_kinds(document, document["components"]["schemas"])
         for operation in (one for path in document["paths"].values() for one in path.values()):
-            if "requestBody" in operation:
-                answer = {"schema": {"$ref": f"#/components/schemas/{Refused.__name__}"}}
-                for status, refusal in BODY_REFUSALS.items():
-                    told = {"description": refusal["description"], "content": {"application/json": answer}}
-                    operation["responses"].setdefault(str(status), told)
+            operation["security"] = [{}, *({name: []} for name in CREDENTIALS)]
+            answer = {"schema": {"$ref": f"#/components/schemas/{Refused.__name__}"}}
+            for status, refusal in (ENTRY_REFUSALS | (BODY_REFUSALS if "requestBody" in operation else {})).items():
+                told = {"description": refusal["description"], "content": {"application/json": answer}}
+                operation["responses"].setdefault(str(status), told)
+        document["components"]["securitySchemes"] = CREDENTIALS
         app.openapi_schema = document
     return app.openapi_schema
 

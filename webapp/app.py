@@ -16,12 +16,14 @@ from webapp import api, api_batch, api_climate, api_inverse, api_parts, api_stoc
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
+from webapp.entry import ENTER, Door, Gate
 from webapp.pages import (
     bench,
     check,
     climate,
     climate_file,
     elevation,
+    enter,
     gap,
     health,
     help,
@@ -62,6 +64,7 @@ PAGES = (
     help,
     health,
     install,
+    enter,
 )
 
 
@@ -85,7 +88,10 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     store.prepare()
     demo.lay_out(store)
     uploads = Uploads(settings.uploads)
+    gate = Gate(settings, store.engine)
+    gate.prepare()
     limits = dict.fromkeys((climate_file.ADDRESS, api_climate.ADDRESS), settings.upload_limit)
+    limits[ENTER] = enter.MOST_BYTES
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -106,7 +112,9 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.state.store = store
     app.state.answers = Answers()
     app.state.uploads = uploads
+    app.state.gate = gate
     app.add_middleware(Revalidated)
+    app.add_middleware(Door, gate=gate, problem=problem)
     app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem, limits=limits)
     app.mount("/static", Assets(directory=folder("static")), name="static")
     app.include_router(api.router)

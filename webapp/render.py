@@ -129,7 +129,8 @@ def recall(request: Request, unit: Unit, edition: str, make: Callable[[], Respon
         Makes the answer.
     """
     answers: Answers = request.app.state.answers
-    key = (request.url.path, request.url.query, unit, is_partial(request), edition)
+    is_in = getattr(request.state, "is_in", False)
+    key = (request.url.path, request.url.query, unit, is_partial(request), is_in, edition)
     body = answers.recall(key)
     if body is not None:
         response: Response = HTMLResponse(body)
