@@ -33,6 +33,7 @@ from webapp.pages import (
     part,
     piece,
     pieces,
+    shared,
     sheet,
     species,
     stays,
@@ -42,6 +43,7 @@ from webapp.refusals import Refusal, from_error, from_range
 from webapp.render import render
 from webapp.security import Guard, dress
 from webapp.settings import Settings
+from webapp.shares import Shares
 from webapp.store import MissingError, Store
 from webapp.uploads import Uploads
 
@@ -65,6 +67,7 @@ PAGES = (
     health,
     install,
     enter,
+    shared,
 )
 
 
@@ -113,6 +116,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.state.answers = Answers()
     app.state.uploads = uploads
     app.state.gate = gate
+    app.state.shares = Shares(store.engine)
     app.add_middleware(Revalidated)
     app.add_middleware(Door, gate=gate, problem=problem)
     app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem, limits=limits)

@@ -18,6 +18,7 @@ from webapp.doubts import Fold
 from webapp.edits import Taken
 from webapp.forms import Form, Spec
 from webapp.prospects import Prospects
+from webapp.shares import Shares, Sharing
 from webapp.store import Kept, Store
 from webapp.worked import Worked
 
@@ -215,6 +216,7 @@ class PiecePage(PieceView):
     climates: Sequence[tuple[str, str]] = ()
     species: Sequence[tuple[str, str]] = ()
     outdated: Sequence[str] = ()
+    sharing: Sharing = field(default_factory=Sharing)
 
     @cached_property
     def setup(self) -> Form:
@@ -274,6 +276,7 @@ class PiecePage(PieceView):
 
 def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
     """The whole sheet of a piece."""
+    more.setdefault("sharing", Sharing(Shares(store.engine).of(kept.id)))
     species = [(one.name, one.botanical_name) for one in library.all_species(store)]
     return PiecePage(
         kept,
