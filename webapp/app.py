@@ -86,7 +86,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     """
     settings = settings or Settings()
     if settings.database.startswith("sqlite"):
-        settings.data.mkdir(parents=True, exist_ok=True)
+        settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     store = Store(settings.database)
     store.prepare()
     demo.lay_out(store)

@@ -93,7 +93,7 @@ class Gate:
             if wait:
                 return False, wait
             hash = self.kept.hash()
-            mark = hmac.digest(self._secret, passphrase.plain(text[:1000]).encode(errors="replace"), "sha256")
+            mark = hmac.digest(self._secret, passphrase.plain(text[:10_000]).encode(errors="replace"), "sha256")
             known, before = self._known
             right = known == hash and hmac.compare_digest(before, mark)
             if not right:
@@ -165,6 +165,7 @@ class Door:
         if path.startswith(_API):
             return await self._api(request)
         if scope["method"] not in _SAFE:
+            request.state.must_enter = True
             return self.problem(request, 403, UNSENT)
         if is_partial(request):
             return Response(status_code=403, headers={"HX-Redirect": entrance(scope)})

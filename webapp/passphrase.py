@@ -7,7 +7,7 @@ from tempfile import NamedTemporaryFile
 
 import argon2
 
-LEAST, MOST = 12, 256
+LEAST, MOST = 12, 128
 """Characters."""
 LEAST_DIFFERENT = 5
 """Different characters, so that it is not one key held down."""
@@ -43,8 +43,7 @@ def hashed(text: str) -> str:
 
 def matches(hash: str, text: str) -> bool:
     """Whether a text is the passphrase that was hashed; it takes its time, as it should."""
-    text = plain(text[: 2 * MOST])
-    if len(text) > MOST:
+    if len(text) > 4 * MOST or len(text := plain(text)) > MOST:
         return False
     try:
         return _hasher.verify(hash, text.encode(errors="replace"))
@@ -113,7 +112,7 @@ class Kept:
         OSError
             It cannot be written.
         """
-        self._path.parent.mkdir(parents=True, exist_ok=True)
+        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         with NamedTemporaryFile("w", dir=self._path.parent, prefix=f"{FILE}.", delete=False) as file:
             try:
                 file.write(f"{hash}\n")

@@ -24,7 +24,7 @@ def secret_of(folder: Path, given: str = "") -> bytes:
     """
     if given:
         return given.encode()
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     path = folder / FILE
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)

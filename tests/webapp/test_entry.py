@@ -165,6 +165,7 @@ def test_a_form_sent_too_late_is_told_where_it_was_sent_from(shut: Any, fragment
     text = shut.post("/pieces", data={"name": "x"}, headers=fragment).text
     assert 'id="problem"' in text
     assert "Enter in another window, then send this again" in text
+    assert '<a href="/enter" target="_blank">' in text
 
 
 def test_without_a_passphrase_nothing_asks(still: Any) -> None:
@@ -461,7 +462,7 @@ def test_tries_at_the_same_time_are_counted_one_by_one(app: FastAPI) -> None:
 
 @pytest.mark.parametrize(
     ("words", "reason"),
-    [("x" * 11, "has 11 characters"), ("x" * 257, "has 257 characters"), ("abcdabcdabcd", "5 different")],
+    [("x" * 11, "has 11 characters"), ("x" * 129, "has 129 characters"), ("abcdabcdabcd", "5 different")],
 )
 def test_a_poor_passphrase_is_not_taken(words: str, reason: str) -> None:
     with pytest.raises(PassphraseError, match=reason):
@@ -480,6 +481,14 @@ def test_a_passphrase_of_64_characters_and_any_script_is_taken_however_it_is_com
     words = "Nut und Feder für die Füllung 🪵 " * 2
     assert passphrase.matches(passphrase.hashed(words), words.replace("ü", "u\u0308"))
     assert not passphrase.matches(passphrase.hashed(words), words.replace("ü", "u"))
+
+
+def test_no_character_of_a_long_passphrase_is_left_out() -> None:
+    words = "plough and rebate ".ljust(passphrase.MOST, "é")
+    hash = passphrase.hashed(words)
+    assert passphrase.matches(hash, words)
+    for other in (words[:-1], f"{words[:-1]}e", f"{words}é", words + "é" * 5000):
+        assert not passphrase.matches(hash, other)
 
 
 def test_a_new_passphrase_ends_every_session_while_the_server_runs(tmp_path: Path, portal: Any, still: Any) -> None:
@@ -618,7 +627,7 @@ def test_the_passphrase_is_set_by_a_command_that_asks_twice(tmp_path: Path) -> N
     ("said", "reason"),
     [
         (f"{WORDS}\n{WORDS}x\n", "two different passphrases"),
-        ("short\nshort\n", "has 5 characters; allowed is 12 to 256"),
+        ("short\nshort\n", "has 5 characters; allowed is 12 to 128"),
         ("", "has 0 characters"),
     ],
 )

@@ -67,7 +67,8 @@ def switch_unit(request: Request, id: str, unit: str = "mm") -> Response:
     response = see(f"/pieces/{id}")
     if unit in UNITS:
         _change(store_of(request), id, lambda piece: Edited(piece.model_copy(update={"unit": unit})))
-        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True)
+        secure = request.url.scheme == "https"
+        response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True, secure=secure)
     return response
 
 
