@@ -87,8 +87,9 @@ def _serve(settings: Settings) -> None:
             f"At {settings.host} anyone on the network could come in: set a passphrase first, with "
             "python -m webapp passphrase, or listen on 127.0.0.1."
         )
-    if settings.host in LOOPBACK and not settings.hosts:
-        settings = settings.model_copy(update={"hosts": ",".join(LOOPBACK)})
+    if is_loopback(settings.host) and not settings.hosts:
+        names = dict.fromkeys((*LOOPBACK, settings.host))
+        settings = settings.model_copy(update={"hosts": ",".join(names)})
     app = create_app(settings)
     run = partial(uvicorn.run, host=settings.host, port=settings.port, log_level="info", server_header=False)
     if settings.workers == 1:

@@ -15,6 +15,7 @@ from webapp.__main__ import main
 from webapp.app import create_app
 from webapp.caching import Answers
 from webapp.database import StorageError
+from webapp.passphrase import Kept, hashed
 from webapp.security import POLICY
 from webapp.settings import Settings
 
@@ -229,6 +230,7 @@ def test_a_setting_that_cannot_be_used_is_told(monkeypatch: pytest.MonkeyPatch) 
     [
         ((), ("localhost", "127.0.0.1", "::1")),
         (("--host", "localhost"), ("localhost", "127.0.0.1", "::1")),
+        (("--host", "127.0.0.2"), ("localhost", "127.0.0.1", "::1", "127.0.0.2")),
         (("--host", "0.0.0.0"), ()),
     ],
 )
@@ -236,6 +238,7 @@ def test_a_server_for_this_machine_alone_answers_to_its_names_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, options: tuple[str, ...], hosts: tuple[str, ...]
 ) -> None:
     served: list[FastAPI] = []
+    Kept(tmp_path).set(hashed("plough and rebate"))  # without it no server is started that others reach
     monkeypatch.setattr(sys, "argv", ["webapp", "--data", str(tmp_path), *options])
     monkeypatch.setattr("webapp.__main__.uvicorn.run", lambda app, **more: served.append(app))
     main()
