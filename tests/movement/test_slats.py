@@ -186,7 +186,8 @@ def test_the_count_is_the_one_that_trying_each_finds(
 ) -> None:
     counts = np.arange(COUNT[0], COUNT[1] + 1)
     today = np.asarray(rules.equal_space(opening, width, counts))
-    kept = np.asarray(rules.margin(today, width, ratios.dry, ratios.wet, limit, tolerance)) >= -1e-9  # a space at the limit counts as within it
+    # a space at the limit counts as within it
+    kept = np.asarray(rules.margin(today, width, ratios.dry, ratios.wet, limit, tolerance)) >= -1e-9
     kept &= np.asarray(rules.space(today, width, ratios.wet)) - tolerance > 0
     found = float(rules.count_for(opening, width, ratios.dry, ratios.wet, limit, tolerance))
     if np.isnan(found):
