@@ -9,6 +9,7 @@ from movement.fits.chance import Case, Chance
 from movement.fits.survival import Span
 from movement.gap_table import Row
 from movement.piece import Piece
+from movement.swelling import size_ratio
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,36 @@ def piece_survives(piece: Piece, rows: Sequence[Row] | None = None) -> Survival:
         table[max(ends, key=lambda index: kept[index].low)] if table else None,
         table[min(ends, key=lambda index: kept[index].high)] if table else None,
     )
+
+
+def widest_change(rows: Sequence[Row]) -> tuple[Row, float] | None:
+    """The panel whose width changes most between the driest and the wettest of the year, and by how much [mm].
+
+    Notes
+    -----
+    W [D(M_wet) − D(M_dry)]/D(M₀), with W the width to cut at today's M₀: the year where the piece lives, without the
+    day of assembly and without what is in doubt.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        The panels, sized.
+
+    Returns
+    -------
+    tuple or None
+        ``None`` where there are no panels.
+    """
+    return max(((row, _change(row)) for row in rows), key=lambda found: found[1], default=None)
+
+
+def _change(row: Row) -> float:
+    wood, season = row.bench.wood, row.bench.season
+    dry, wet = (
+        float(size_ratio(wood.across, season.now, moisture, wood.start_of_shrinkage))
+        for moisture in (season.year_dry, season.year_wet)
+    )
+    return row.result.panel_width_mm * (wet - dry)
 
 
 def _case(row: Row) -> Case:

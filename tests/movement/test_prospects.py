@@ -85,6 +85,20 @@ def test_the_spreads_of_a_piece_are_its_own() -> None:
     assert prospects.piece_chance(exact) == (0, 0)
 
 
+# By hand: C = 0.0025, cut 300 mm wide at 10 %: ratios 0.9875 at 5 % and 1.0025 at 11 %, so 300 × 0.015 = 4.5 mm; made
+# at 12 % the same width is divided by 1.005.
+def test_the_widest_change_is_that_of_the_year_alone() -> None:
+    stock = {"name": "Apple", "coefficient_radial": 0.0015, "coefficient_tangential": 0.0025}
+    panels = [{"id": "p1", "sight_width_mm": 280, "panel_width_mm": 300}, {"id": "p2", "sight_width_mm": 100}]
+    for now, change in ((10, 4.5), (12, 4.5 / 1.005)):
+        sized = piece(panels, species=stock, moisture_now_pct=now, confidence_pct=99)
+        found = prospects.widest_change(gap_table.rows(sized))
+        assert found is not None
+        assert found[0].part.id == "p1"
+        assert found[1] == pytest.approx(change)
+    assert prospects.widest_change([]) is None
+
+
 def test_a_piece_file_keeps_confidence_and_spreads_and_old_files_have_none() -> None:
     asked = piece(confidence_pct=95, spread={"meter_error_pct": 0.4})
     again = load(dump(asked))
