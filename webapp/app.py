@@ -19,6 +19,7 @@ from webapp.database import StorageError
 from webapp.entry import ENTER, Door, Gate
 from webapp.pages import (
     bench,
+    care,
     check,
     climate,
     climate_file,
@@ -63,6 +64,7 @@ PAGES = (
     labels,
     kit,
     bench,
+    care,
     help,
     health,
     install,
