@@ -1,4 +1,4 @@
-"""Changes to a piece: its panels and frames added, copied, moved, taken out and put back. Each gives another piece."""
+"""Changes to a piece: its frames, panels and other parts added, copied, moved, taken out, put back."""
 
 import re
 import secrets
@@ -8,7 +8,7 @@ from typing import Literal, Self
 from pydantic import model_validator
 
 from movement import piece as pieces
-from movement.parts.any import Key
+from movement.parts.any import AnyPart, Key, SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.fields import Described
 from movement.piece import Frame, PanelPart, Piece
@@ -20,22 +20,31 @@ _SIDE = re.compile(rf"\b({'|'.join(_SIDES)})\b")
 
 
 class Taken(Described):
-    """A panel or a frame that was taken out, with its place: all that is needed to put it back."""
+    """A panel, a frame or another part that was taken out, with its place: all that is needed to put it back."""
 
     frame: Key | None = None
     index: int
     panel: PanelPart | None = None
     whole: Frame | None = None
+    part: AnyPart | None = None
 
     @model_validator(mode="after")
     def _one(self) -> Self:
-        if (self.panel is None) == (self.whole is None) or (self.panel is None) != (self.frame is None):
-            raise ValueError("Either a panel of a frame or a whole frame.")
+        found = [one for one in (self.panel, self.whole, self.part) if one is not None]
+        if len(found) != 1 or (self.panel is None) != (self.frame is None):
+            raise ValueError("Either a panel of a frame, or a whole frame, or a part.")
         return self
+
+    @property
+    def id(self) -> str:
+        """The handle of what was taken out."""
+        return next(one.id for one in (self.panel, self.whole, self.part) if one is not None)
 
     @property
     def name(self) -> str:
         """What was taken out, by name."""
+        if self.part is not None:
+            return self.part.name or "Part"
         return (self.panel.name or "Panel") if self.panel else ((self.whole.name if self.whole else "") or "Frame")
 
 
@@ -76,6 +85,25 @@ def panel_of(piece: Piece, id: str) -> tuple[Frame, PanelPart]:
         if part.id == id:
             return frame, part
     raise MissingError(id)
+
+
+def part_of(piece: Piece, id: str) -> SizedPart:
+    """A part that stands in no frame, by its handle.
+
+    Raises
+    ------
+    MissingError
+        The piece has none of this handle.
+    """
+    for part in piece.parts:
+        if part.id == id:
+            return part
+    raise MissingError(id)
+
+
+def with_parts(piece: Piece, parts: Sequence[SizedPart]) -> Piece:
+    """The piece with other parts that stand in no frame."""
+    return piece.model_copy(update={"parts": list(parts)})
 
 
 def with_frames(piece: Piece, frames: Sequence[Frame]) -> Piece:
@@ -138,6 +166,15 @@ def copy_frame(piece: Piece, id: str) -> tuple[Piece, Frame]:
     return with_frames(piece, [*piece.frames[:place], twin, *piece.frames[place:]]), twin
 
 
+def copy_part(piece: Piece, id: str) -> tuple[Piece, SizedPart]:
+    """The piece with another part like this one, right after it."""
+    part = part_of(piece, id)
+    name = next_name(part.name or part.kind.capitalize(), {one.name for one in piece.parts})
+    twin = part.model_copy(update={"id": fresh("p"), "name": name})
+    place = [one.id for one in piece.parts].index(id) + 1
+    return with_parts(piece, [*piece.parts[:place], twin, *piece.parts[place:]]), twin
+
+
 def move_panel(piece: Piece, id: str, step: Literal[-1, 1]) -> Piece:
     """The piece with a panel one place up or down; past the end of its frame it goes into the next one."""
     frame, part = panel_of(piece, id)
@@ -167,9 +204,18 @@ def take_frame(piece: Piece, id: str) -> tuple[Piece, Taken]:
     return left, Taken(index=piece.frames.index(frame), whole=frame)
 
 
+def take_part(piece: Piece, id: str) -> tuple[Piece, Taken]:
+    """The piece without a part, and what was taken out."""
+    part_of(piece, id)
+    place = [one.id for one in piece.parts].index(id)
+    left = with_parts(piece, [one for one in piece.parts if one.id != id])
+    return left, Taken(index=place, part=piece.parts[place])
+
+
 def put_back(piece: Piece, taken: Taken) -> Piece:
     """The piece with what was taken out at its old place; as it is where that was put back already."""
     handles = {frame.id for frame in piece.frames} | {part.id for _, part in piece.panels()}
+    handles |= {part.id for part in piece.parts}
     if taken.panel is not None and taken.frame is not None and taken.panel.id not in handles:
         panels = frame_of(piece, taken.frame).panels
         place = max(0, min(taken.index, len(panels)))
@@ -177,6 +223,9 @@ def put_back(piece: Piece, taken: Taken) -> Piece:
     if taken.whole is not None and taken.whole.id not in handles:
         place = max(0, min(taken.index, len(piece.frames)))
         return with_frames(piece, [*piece.frames[:place], taken.whole, *piece.frames[place:]])
+    if taken.part is not None and taken.part.id not in handles:
+        place = max(0, min(taken.index, len(piece.parts)))
+        return with_parts(piece, [*piece.parts[:place], taken.part, *piece.parts[place:]])
     return piece
 
 

@@ -26,9 +26,9 @@ def panelled(store: Store, piece: Piece, panel_id: str, data: Mapping[str, str])
     """The piece with a panel's fields as typed."""
     _, part = edits.panel_of(piece, panel_id)
     form = rows.read(rows.panel_specs(piece), data, dict(part), piece.unit)
-    named, own = _named(store, piece, form)
+    chosen, own = named(store, piece, form)
     others = {key: value for key, value in part if key not in form.targets}
-    built = form.build(PanelPart, **others, species=named)
+    built = form.build(PanelPart, **others, species=chosen)
     if built is None or not form.ok:
         raise RefusedError(panel_id, form)
     return edits.with_panel(edits.with_species(piece, own), built)
@@ -62,7 +62,7 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
     name = " ".join((form.values["name"] or "").split())
     if not 1 <= len(name) <= edits.MOST_NAME:
         form.refuse(Refusal("name", f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
-    named, own = _named(store, piece, form)
+    chosen, own = named(store, piece, form)
     unasked = () if form.values["following"] == "lagged" else following.LATE
     for key, asked in form.targets.items():
         blank = form.values[key] is None and asked not in unasked
@@ -70,7 +70,7 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
             form.refuse(Refusal(key, "Fill this in: every panel that does not say otherwise takes it."))
     others = {key: value for key, value in piece.defaults if key not in form.targets}
     sure = doubts.build(form)
-    defaults = form.build(Defaults, **(others | (sure or {})), species=named)
+    defaults = form.build(Defaults, **(others | (sure or {})), species=chosen)
     climate = _climate(store, form, data.get("climate", ""))
     if defaults is None or sure is None or not form.ok:
         raise RefusedError("setup", form)
@@ -90,12 +90,17 @@ def _climate(store: Store, form: Form, chosen: str) -> dict[str, object]:
     return {"climate_name": kept.name, "climate": library.read_climate(kept.document)}
 
 
-def _named(store: Store, piece: Piece, form: Form) -> tuple[str | OwnSpecies | None, OwnSpecies | None]:
-    """The species that a form names: the piece's own, the maker's own (to be taken into the file), or the table's."""
-    named = form.values["species"]
-    if named is None or isinstance(named, OwnSpecies) or form.fields["species"].error:
-        return named, None
-    wanted = " ".join(str(named).split()).casefold()
+def named(
+    store: Store, piece: Piece, form: Form, field: str = "species"
+) -> tuple[str | OwnSpecies | None, OwnSpecies | None]:
+    """The species that a field names: the piece's own, the maker's own (to be taken into the file), or the table's.
+
+    What it names nothing of is refused at the field.
+    """
+    typed = form.values[next(key for key, name in form.targets.items() if name == field)]
+    if typed is None or isinstance(typed, OwnSpecies) or form.fields[field].error:
+        return typed, None
+    wanted = " ".join(str(typed).split()).casefold()
     for own in piece.own_species:
         if own.name.casefold() == wanted:
             return own.name, None
@@ -103,8 +108,8 @@ def _named(store: Store, piece: Piece, form: Form) -> tuple[str | OwnSpecies | N
     if kept is not None:
         return kept.name, kept
     try:
-        return species.find(str(named)).name, None
+        return species.find(str(typed)).name, None
     except UnknownSpeciesError as error:
         text = str(error)
-        form.refuse(Refusal("species", f"{text[0].upper()}{text[1:]}{'' if text.endswith('?') else '.'}"))
+        form.refuse(Refusal(field, f"{text[0].upper()}{text[1:]}{'' if text.endswith('?') else '.'}"))
         return None, None

@@ -6,6 +6,8 @@ from typing import Literal
 
 from movement.piece import Frame, Piece
 from webapp import worked
+from webapp.partrows import PartLine
+from webapp.partrows import new_handle as new_part
 from webapp.views import FrameCard, PanelRow, PieceView, new_handle
 from webapp.worked import Worked
 
@@ -25,6 +27,10 @@ Kind = Literal[
     "count",
     "prospects",
     "sources",
+    "part_row",
+    "part_rows",
+    "adding",
+    "gap_parts",
 ]
 
 
@@ -37,6 +43,7 @@ class Fragment:
     swap: str = "outerMorph"
     card: FrameCard | None = None
     row: PanelRow | None = None
+    line: PartLine | None = None
 
 
 @dataclass(frozen=True)
@@ -64,6 +71,7 @@ def changed(view: PieceView, change: Change) -> list[Fragment]:
         if card.frame.id in was:
             frame, done = was[card.frame.id]
             found += _FrameChange(card, frame, done, change).fragments()
+    found += _parts(view, change)
     before = PieceView(view.kept, change.before)
     if view.prospects != before.prospects:
         found.append(Fragment("prospects", "prospects"))
@@ -72,8 +80,23 @@ def changed(view: PieceView, change: Change) -> list[Fragment]:
     return [*found, Fragment("undo", "undo")] if change.removed else found
 
 
+def _parts(view: PieceView, change: Change) -> Iterator[Fragment]:
+    """What a change has touched of the parts that stand in no frame."""
+    now, before = view.piece.parts, change.before.parts
+    if now == before:
+        return
+    if [one.id for one in now] == [one.id for one in before]:
+        yield from panel(view, change.edited)
+    else:
+        yield Fragment("part_rows", "part-rows")
+        yield Fragment("adding", "new-part")
+    yield Fragment("gap_parts", "gap-parts")
+
+
 def refused(view: PieceView, handle: str) -> list[Fragment]:
     """The fragment of the sheet that holds a refused form."""
+    if view.new_kind is not None and handle == new_part(view.new_kind.key):
+        return [Fragment("adding", "new-part")]
     for card in view.cards:
         if handle == new_handle(card.frame.id):
             return [Fragment("new", f"new-{card.frame.id}", card=card)]
@@ -83,8 +106,9 @@ def refused(view: PieceView, handle: str) -> list[Fragment]:
 
 
 def panel(view: PieceView, id: str) -> list[Fragment]:
-    """The fragment of the sheet that holds a panel's row; none where there is no such panel."""
-    return [
+    """The fragment of the sheet that holds the row of a panel or of another part; none where there is no such one."""
+    parts = [Fragment("part_row", f"part-{id}", line=line) for line in view.part_lines if line.id == id]
+    return parts or [
         Fragment("row", f"panel-{id}", card=card, row=card.panel(id))
         for card in view.cards
         if any(part.id == id for part in card.frame.panels)

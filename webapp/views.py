@@ -12,11 +12,14 @@ from movement.gap_table import Row
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import courses, doubts, following, library, prospects, rows, worked, years
+from webapp import courses, doubts, following, library, partrows, prospects, rows, worked, years
 from webapp.charts import Chart
 from webapp.doubts import Fold
 from webapp.edits import Taken
 from webapp.forms import Form, Spec
+from webapp.kinds.catalogue import KINDS
+from webapp.kinds.kind import Kind
+from webapp.partrows import PartLine
 from webapp.prospects import Prospects
 from webapp.shares import Shares, Sharing
 from webapp.store import Kept, Store
@@ -34,6 +37,8 @@ def new_handle(frame_id: str) -> str:
 def first_refused(handle: str, form: Form) -> str:
     """The id of a new panel's first refused field: the cursor goes there; in a row it stays where the reader is."""
     names = [name for name, _ in form.errors if name]
+    if names and handle.endswith(".part"):
+        return f"{handle}-{names[0]}"
     return f"{handle}.{names[0]}" if names and handle.endswith(".new") else ""
 
 
@@ -109,7 +114,8 @@ class PieceView:
     """A piece as both the sheet and its parts show it.
 
     ``focus`` is the id of the input that the cursor goes to, ``notice`` tells what became of a change, ``taken`` is
-    what was taken out just now, ``more`` are the panels that all fields are shown of.
+    what was taken out just now, ``more`` are the panels and other parts that all fields are shown of, ``adding`` is the
+    kind of a part that is being added.
     """
 
     kept: Kept
@@ -119,6 +125,7 @@ class PieceView:
     notice: str = ""
     taken: Taken | None = None
     more: frozenset[str] = frozenset()
+    adding: str = ""
 
     @property
     def href(self) -> str:
@@ -165,6 +172,33 @@ class PieceView:
         """Every frame of the piece."""
         return [FrameCard(self, frame, found) for frame, found in worked.frames(self.piece)]
 
+    @cached_property
+    def part_lines(self) -> Sequence[PartLine]:
+        """Every other part of the piece."""
+        return [
+            partrows.line(self.piece, part, sized, self.forms.get(part.id), part.id in self.more)
+            for part, sized in worked.parts(self.piece)
+        ]
+
+    @property
+    def kinds(self) -> Sequence[Kind[Any, Any]]:
+        """The kinds that a part can be of."""
+        return KINDS
+
+    @property
+    def new_kind(self) -> Kind[Any, Any] | None:
+        """The kind of the part that is being added; None where none is."""
+        forms = self.forms
+        return next((one for one in KINDS if one.key == self.adding or partrows.new_handle(one.key) in forms), None)
+
+    @property
+    def new_part(self) -> Form | None:
+        """The fields of the part that is being added."""
+        kind = self.new_kind
+        if kind is None:
+            return None
+        return self.forms.get(partrows.new_handle(kind.key)) or partrows.new_form(kind, self.piece)
+
     def card(self, id: str) -> FrameCard:
         """One of the frames."""
         return next(one for one in self.cards if one.frame.id == id)
@@ -180,7 +214,8 @@ class PieceView:
         late = following.sources() if self.piece.defaults.following == "lagged" else ()
         rows = (row for card in self.cards for row in card.worked.rows.values())
         found = (line for row in rows for line in row.result.sources)
-        return tuple(dict.fromkeys((*found, *self.piece.climate.year().sources, *late)))
+        others = (source for line in self.part_lines if line.row for source in line.row.result.sources)
+        return tuple(dict.fromkeys((*found, *others, *self.piece.climate.year().sources, *late)))
 
     @cached_property
     def prospects(self) -> Prospects | None:
@@ -190,7 +225,13 @@ class PieceView:
     @cached_property
     def failing(self) -> int:
         """How many rows of the gap table do not fit."""
-        return sum(card.worked.failing for card in self.cards)
+        return sum(card.worked.failing for card in self.cards) + sum(not line.fits for line in self.part_lines)
+
+    @property
+    def others(self) -> str:
+        """How many other parts the piece has, each counted as often as it is made, in words; empty where none."""
+        count = sum(part.count for part in self.piece.parts)
+        return "" if not count else "1 other part" if count == 1 else f"{count} other parts"
 
     @property
     def status(self) -> str:
@@ -206,7 +247,7 @@ class PieceView:
     def _count_words(self) -> str:
         panels = "1 panel" if self.count == 1 else f"{self.count} panels"
         fits = f"{self.failing} do not fit" if self.failing else "all fit"
-        return f"{panels}; {fits}."
+        return f"{panels}{f', {self.others}' if self.others else ''}; {fits}."
 
 
 @dataclass(frozen=True)

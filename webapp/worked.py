@@ -1,4 +1,4 @@
-"""The worked gap table of a piece, panel by panel: a panel that has not changed is not sized again."""
+"""The worked gap table of a piece, part by part: a part that has not changed is not sized again."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -6,7 +6,8 @@ from functools import lru_cache
 
 from movement import gap_table
 from movement.errors import RangeError
-from movement.gap_table import Row
+from movement.gap_table import PartRow, Row
+from movement.parts.any import MODELS, SizedPart
 from movement.piece import MOST_PARTS, Frame, PanelPart, Piece
 from webapp.refusals import from_range
 
@@ -31,9 +32,21 @@ class Worked:
 
 def frames(piece: Piece) -> Iterator[tuple[Frame, Worked]]:
     """Every frame of a piece with its rows, as `movement.gap_table.rows`; but a refused panel spares the others."""
-    shop = piece.model_copy(update={"name": "shop", "frames": []}).model_dump_json()
+    shop = _text(piece)
     for frame in piece.frames:
         yield frame, _worked(shop, frame)
+
+
+def parts(piece: Piece) -> Iterator[tuple[SizedPart, PartRow | str]]:
+    """Every other part of a piece with its row, or why it was refused."""
+    shop = _text(piece)
+    for part in piece.parts:
+        yield part, _part(shop, part.kind, part.model_dump_json())
+
+
+def _text(piece: Piece) -> str:
+    """All that a part takes from its piece."""
+    return piece.model_copy(update={"name": "shop", "frames": [], "parts": []}).model_dump_json()
 
 
 def _worked(shop: str, frame: Frame) -> Worked:
@@ -74,5 +87,14 @@ def _sized(shop: str, text: str, groove: float | None) -> Row | str:
     )
     try:
         return gap_table.rows(_shop(shop).model_copy(update={"frames": [alone]}))[0]
+    except RangeError as error:
+        return from_range(error).message
+
+
+@lru_cache(MOST_PANELS)
+def _part(shop: str, kind: str, text: str) -> PartRow | str:
+    """The row of a part that stands in no frame, or why it was refused."""
+    try:
+        return gap_table.part_row(_shop(shop), MODELS[kind].model_validate_json(text))
     except RangeError as error:
         return from_range(error).message

@@ -154,7 +154,7 @@ class TestAPanel:
             "why-p1",
             "prospects",
         ]
-        assert "10 panels; all fit." in response.text
+        assert "10 panels, 5 other parts; all fit." in response.text
 
     def test_a_deeper_groove_is_sent_with_the_other_panels_of_its_frame(self, client: Client, id: str) -> None:
         data = form(client, id, "p1") | {"sight_width": "800"}
@@ -315,7 +315,7 @@ class TestANewPanel:
     def test_a_piece_that_is_full_says_so(
         self, client: Client, store: Store, id: str, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        monkeypatch.setattr(pieces, "MOST_PARTS", 10)
+        monkeypatch.setattr(pieces, "MOST_PARTS", 15)
         response = client.post(f"/pieces/{id}/frames/f1/panels", data={"sight_width": "300"})
         assert response.status_code == 422
         assert "Nothing was changed. A piece holds at most" in text(response)

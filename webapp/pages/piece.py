@@ -11,10 +11,10 @@ from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
 from movement.piece import Piece, PieceFileError
-from webapp import edits, entries, fragments, library, rows, views
+from webapp import edits, entries, fragments, library, partrows, rows, views
 from webapp.edits import Taken
 from webapp.entries import RefusedError
-from webapp.fragments import Change, PieceFragments
+from webapp.fragments import Change, Fragment, PieceFragments
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
@@ -51,12 +51,19 @@ class _UnchangedError(Exception):
 
 
 @router.get("/pieces/{id}")
-def show(request: Request, id: str, more: str = "", less: str = "") -> Response:
-    """The piece; ``more`` is a panel that all fields are shown of, ``less`` one that they no longer are."""
+def show(request: Request, id: str, more: str = "", less: str = "", adding: str = "") -> Response:
+    """The piece; ``more`` is a panel or part that all fields are shown of, ``less`` one that they no longer are.
+
+    ``adding`` is the kind of a part that is to be added.
+    """
     handle = more or less
-    if not is_partial(request) or not handle:
-        return _whole(request, id, more=frozenset({more}), focus=f"{handle}-more" if handle else "")
+    focus = f"{handle}-more" if handle else f"{partrows.new_handle(adding)}-name" if adding else ""
+    if not is_partial(request) or not (handle or adding):
+        return _whole(request, id, more=frozenset({more}), focus=focus, adding=adding)
     kept, piece = _kept(store_of(request), id)
+    if adding:
+        view = PieceFragments(kept, piece, focus=focus, adding=adding, fragments=[Fragment("adding", "new-part")])
+        return _answer(request, view, "fragments")
     view = PieceFragments(kept, piece, more=frozenset({more}))
     return _answer(request, replace(view, fragments=fragments.panel(view, handle)), "fragments")
 
@@ -76,14 +83,16 @@ def switch_unit(request: Request, id: str, unit: str = "mm") -> Response:
 def set_up(request: Request, id: str, data: Typed) -> Response:
     """The piece's name, climate, shop and stock."""
     store = store_of(request)
-    return _do(request, id, data, lambda piece: Edited(entries.set_up(store, piece, data), anchor="setup", whole=True))
+    return change(
+        request, id, data, lambda piece: Edited(entries.set_up(store, piece, data), anchor="setup", whole=True)
+    )
 
 
 @router.post("/pieces/{id}/species")
 def renew_species(request: Request, id: str, data: Typed) -> Response:
     """A species of the maker's own as it is kept by now, in place of the one in the piece's file."""
     own = library.own_named(store_of(request), data.get("name", ""))
-    return _do(request, id, data, lambda piece: Edited(edits.with_species(piece, own), anchor="setup", whole=True))
+    return change(request, id, data, lambda piece: Edited(edits.with_species(piece, own), anchor="setup", whole=True))
 
 
 @router.post("/pieces/{id}/frames")
@@ -95,7 +104,7 @@ def add_frame(request: Request, id: str, data: Typed) -> Response:
         after, frame = edits.add_frame(piece, name)
         return Edited(after, focus=f"{views.new_handle(frame.id)}.name", anchor=f"new-{frame.id}", whole=True)
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}")
@@ -105,7 +114,7 @@ def edit_frame(request: Request, id: str, frame_id: str, data: Typed) -> Respons
     def edit(piece: Piece) -> Edited:
         return Edited(entries.framed(piece, frame_id, data), frame_id, anchor=f"frame-{frame_id}")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}/copy")
@@ -116,7 +125,7 @@ def copy_frame(request: Request, id: str, frame_id: str, data: Typed) -> Respons
         after, twin = edits.copy_frame(entries.framed(piece, frame_id, data), frame_id)
         return Edited(after, focus=f"{twin.id}-name", anchor=f"frame-{twin.id}", whole=True)
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}/delete")
@@ -127,7 +136,7 @@ def delete_frame(request: Request, id: str, frame_id: str, data: Typed) -> Respo
         after, taken = edits.take_frame(piece, frame_id)
         return Edited(after, taken=taken, focus="put-back", whole=True)
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/frames/{frame_id}/panels")
@@ -139,7 +148,7 @@ def add_panel(request: Request, id: str, frame_id: str, data: Typed) -> Response
         first = "name" if named or len(edits.frame_of(after, frame_id).panels) == 1 else "sight_width"
         return Edited(after, added=part.id, focus=f"{views.new_handle(frame_id)}.{first}", anchor=f"new-{frame_id}")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}")
@@ -150,7 +159,7 @@ def edit_panel(request: Request, id: str, panel_id: str, data: Typed) -> Respons
     def edit(piece: Piece) -> Edited:
         return Edited(entries.panelled(store, piece, panel_id, data), panel_id, anchor=f"panel-{panel_id}")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}/copy")
@@ -162,7 +171,7 @@ def copy_panel(request: Request, id: str, panel_id: str, data: Typed) -> Respons
         after, twin = edits.copy_panel(entries.panelled(store, piece, panel_id, data), panel_id)
         return Edited(after, panel_id, twin.id, focus=f"{twin.id}-name", anchor=f"panel-{twin.id}")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}/delete")
@@ -173,7 +182,7 @@ def delete_panel(request: Request, id: str, panel_id: str, data: Typed) -> Respo
         after, taken = edits.take_panel(piece, panel_id)
         return Edited(after, taken=taken, focus="put-back")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/panels/{panel_id}/{way}")
@@ -186,7 +195,7 @@ def move_panel(request: Request, id: str, panel_id: str, way: Literal["up", "dow
         after = edits.move_panel(entries.panelled(store, piece, panel_id, data), panel_id, step)
         return Edited(after, panel_id, focus=f"{panel_id}-{way}", anchor=f"panel-{panel_id}")
 
-    return _do(request, id, data, edit)
+    return change(request, id, data, edit)
 
 
 @router.post("/pieces/{id}/put-back")
@@ -196,15 +205,17 @@ def put_back(request: Request, id: str, data: Typed) -> Response:
         taken = Taken.model_validate_json(data.get("taken", ""))
     except ValidationError:
         return _whole(request, id, 422, notice="What was taken out could not be read, so it was not put back.")
-    back = taken.panel.id if taken.panel else taken.whole.id if taken.whole else ""
-    focus, anchor = f"{back}-name", f"{'panel' if taken.panel else 'frame'}-{back}"
-    return _do(request, id, data, lambda piece: Edited(edits.put_back(piece, taken), "", "", None, focus, anchor, True))
+    what = "panel" if taken.panel else "part" if taken.part else "frame"
+    focus, anchor = f"{taken.id}-{'more' if taken.part else 'name'}", f"{what}-{taken.id}"
+    return change(
+        request, id, data, lambda piece: Edited(edits.put_back(piece, taken), "", "", None, focus, anchor, True)
+    )
 
 
 # Making a change, and answering it
 
 
-def _do(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Response:
+def change(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Response:
     """Make a change; answer what it has touched, or why it was not made."""
     try:
         before, done, kept, revision = _change(store_of(request), id, edit)
@@ -224,7 +235,7 @@ def _do(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Respo
         notice = "" if shown == str(revision) else "The piece had been changed elsewhere too; all of it is shown anew."
         return _whole(request, id, focus=done.focus, taken=done.taken, notice=notice, more=_more(done.edited, data))
     view = PieceFragments(kept, done.piece, focus=done.focus, taken=done.taken, more=_more(done.edited, data))
-    removed = done.taken.panel.id if done.taken and done.taken.panel else ""
+    removed = done.taken.id if done.taken else ""
     found = fragments.changed(view, Change(before, done.edited, done.added, removed))
     return _answer(request, replace(view, fragments=found), "fragments")
 
@@ -276,7 +287,7 @@ def _refused(request: Request, id: str, error: RefusedError, data: Mapping[str, 
 
 def _gone(request: Request, id: str, data: Mapping[str, str]) -> Response:
     """The sheet as it is by now, where the panel or frame has been taken out elsewhere; it tells what was typed."""
-    labels = {one.name: one.label.lower() for one in (*rows.FRAME, *rows.PANEL)}
+    labels = {one.name: one.label.lower() for one in (*rows.FRAME, *rows.PANEL)} | partrows.labels(data.get("kind", ""))
     typed = ", ".join(f"{labels[name]} “{text}”" for name, text in data.items() if name in labels and text)
     notice = "This was taken out elsewhere meanwhile, so nothing was changed."
     return _whole(request, id, 409, notice=f"{notice} You had typed: {typed}." if typed else notice)
