@@ -307,9 +307,12 @@ def test_every_depth_serves_what_the_api_says(still: Any) -> None:
         more = {"groove_depth_mm": depth, "making_tolerance_mm": 0.5, "confidence_pct": 90}
         found = still.post("/api/v1/widest", json=body | YEAR | more).json()
         sight = found["sight_width_mm"]
-        row = NOTE_NOTHING if sight is None else f"{mm(depth)} {mm(sight, 'down')} {mm(found['panel_width_mm'])}"
+        row = (
+            f"{mm(depth)} none –" if sight is None else f"{mm(depth)} {mm(sight, 'down')} {mm(found['panel_width_mm'])}"
+        )
         places.append(rows.index(row))
     assert places == sorted(places)
+    assert f"2.0 mm: {NOTE_NOTHING}" in rows
     assert f"Widest sight width {mm(sight, 'down').removesuffix(' mm')}" in section(text, "answer-title")
 
 

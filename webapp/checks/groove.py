@@ -78,18 +78,20 @@ class GrooveAnswer:
         )
 
     @property
-    def rows(self) -> Sequence[tuple[str, str, str, str]]:
-        """Groove, widest opening, its panel today, remark."""
+    def rows(self) -> Sequence[tuple[str, str, str]]:
+        """Groove, widest opening, its panel today."""
         say = self.words
         return [
-            (
-                say.say(one.depth),
-                "–" if one.found.sight_width_mm is None else say.most(one.found.sight_width_mm),
-                "–" if one.found.panel_width_mm is None else say.say(one.found.panel_width_mm),
-                " ".join(one.found.notes),
-            )
+            (say.say(one.depth), say.most(found.sight_width_mm), say.say(found.panel_width_mm))
+            if (found := one.found).sight_width_mm is not None and found.panel_width_mm is not None
+            else (say.say(one.depth), "any" if inverse.NOTE_STILL in found.notes else "none", "–")
             for one in self.served
         ]
+
+    @property
+    def remarks(self) -> Sequence[str]:
+        """What else to know of a depth."""
+        return [f"{self.words.say(one.depth)}: {note}" for one in self.served for note in one.found.notes]
 
     @property
     def drawing(self) -> EdgeDrawing | None:
