@@ -246,7 +246,10 @@ def year_of(year: Climate) -> Year:
 @router.post("/panel")
 async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> PanelResult:
     """Size a panel, or check one."""
-    return panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
+    found = panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
+    if asked.climate is not None:
+        found.sources.extend(asked.climate.year().sources)
+    return found
 
 
 class GapTable(BaseModel):
