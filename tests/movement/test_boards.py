@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -228,6 +228,7 @@ def test_boards_too_narrow_are_told_that_the_joints_stand_too_wide() -> None:
     assert "the joints stand too wide" in found.advice[-1]
 
 
+@settings(suppress_health_check=[HealthCheck.filter_too_much])  # most runs fit, and need no advice
 @given(runs, counts, st.floats(1, 12))
 def test_what_the_advice_names_mends_the_fit(wanted: Run, count: int, tongue: float) -> None:
     found = run.fit(wanted, boards=count, tongue=tongue)
@@ -235,8 +236,8 @@ def test_what_the_advice_names_mends_the_fit(wanted: Run, count: int, tongue: fl
     longer = run.fit(wanted, boards=count, tongue=found.tongue_needed)
     assert longer.margin_dry >= -1e-6
     widest = wanted.widest_face(tongue)
-    assume(2 * FACE[0] < widest and wanted.pitch(BOARDS[1]) < widest)
-    assert run.fit(wanted, boards=wanted.fewest(widest), tongue=tongue).margin_dry >= -1e-6
+    if 2 * FACE[0] < widest and wanted.pitch(BOARDS[1]) < widest:
+        assert run.fit(wanted, boards=wanted.fewest(widest), tongue=tongue).margin_dry >= -1e-6
 
 
 def test_a_tongue_too_short_is_mended_in_four_ways() -> None:
