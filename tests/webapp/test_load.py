@@ -93,7 +93,7 @@ class Load:
 async def loaded(address: str) -> Load:
     """Everybody at once, until the time is over."""
     # A connection left idle is not used again: the server may be closing it just then.
-    limits = httpx.Limits(WRITERS + READERS, WRITERS + READERS, keepalive_expiry=1.0)
+    limits = httpx.Limits(max_connections=WRITERS + READERS, keepalive_expiry=1.0)
     async with httpx.AsyncClient(base_url=address, timeout=120, limits=limits) as client:
         shared = (await client.post("/pieces", data={"name": "Shared"})).headers["location"]
         load = Load(client, shared)
