@@ -110,7 +110,7 @@ def test_a_changed_row_is_kept_and_its_results_follow(page: Page) -> None:
     expect(edited.get_by_label("Sight height")).to_be_focused()
     expect(page.locator("#gap-p1")).to_contain_text(cut(edited).inner_text().split()[-1])
     expect(page.locator("#head-f1")).to_contain_text("Groove 10.0 mm")
-    expect(page.locator("#status")).to_have_text("7 panels; all fit.")
+    expect(page.locator("#status")).to_have_text("7 panels, 5 other parts; all fit.")
     page.reload()
     expect(width(row(page, "Left side, upper"))).to_have_value("500")
 
@@ -257,7 +257,7 @@ def test_frames_and_panels_are_copied_moved_and_taken_out(page: Page) -> None:
     demo(page)
     row(page, "Door panel").get_by_role("button", name="Copy").click()
     expect(row(page, "Door panel 2").get_by_label("Name")).to_be_focused()
-    expect(page.locator("#table-count")).to_have_text("9 panels")
+    expect(page.locator("#table-count")).to_have_text("9 panels, 5 other parts")
     row(page, "Door panel 2").get_by_role("link", name="More").click()
     row(page, "Door panel 2").get_by_role("button", name="Up").click()
     expect(page.locator("#panels-f3 .panel-row").first.get_by_label("Name")).to_have_value("Door panel 2")
