@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import uvicorn
+from fastapi import FastAPI
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page
 
 from webapp.app import create_app
@@ -35,12 +36,17 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
 
 
 @pytest.fixture(scope="session")
-def base_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a running server whose store holds the demo."""
+def served(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
+    """The app that the browser drives; its store holds the demo."""
     data: Path = tmp_path_factory.mktemp("data")
+    return create_app(Settings(data=data, database_url=""))
+
+
+@pytest.fixture(scope="session")
+def base_url(served: FastAPI) -> Iterator[str]:
+    """The address of its running server."""
     listening = socket.create_server(("127.0.0.1", 0))
-    app = create_app(Settings(data=data, database_url=""))
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", lifespan="on"))
+    server = uvicorn.Server(uvicorn.Config(served, log_level="warning", lifespan="on"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     until = time.monotonic() + STARTED

@@ -1,10 +1,29 @@
-"""Pages against the rules for accessible pages that a program can check (axe-core, WCAG 2.2 A and AA)."""
+"""Pages against the rules for accessible pages that a program can check (axe-core, WCAG 2.2 A and AA), and by hand."""
+
+import re
+import urllib.request
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, expect
+from fastapi import FastAPI
+from playwright.sync_api import Browser, Page, expect
+
+from tests import crawl
 
 RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+REFUSED = (
+    "/?sight_width=4&moisture_now=x",
+    "/?hold=loose&groove_depth=3",
+    "/climate?year=air&dry_humidity=140",
+    "/stock?reading=90&shop_humidity=",
+    "/parts/boards?ring_angle=95",
+    "/check?sight_width=4",
+    "/species?q=zzzz",
+    "/nowhere",
+)
+"""Pages with a refusal, without a fit, with nothing found."""
 
 
 def violations(page: Page) -> list[tuple[str, list[str]]]:
@@ -13,20 +32,114 @@ def violations(page: Page) -> list[tuple[str, list[str]]]:
     return [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found]
 
 
-@pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (1280, "dark"), (320, "light")])
-@pytest.mark.parametrize("address", ["/", "/?sight_width=4", "/pieces"])
-def test_a_page_breaks_no_rule(page: Page, address: str, wide: int, scheme: str) -> None:
-    page.set_viewport_size({"width": wide, "height": 800})
-    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
-    page.goto(address)
-    assert violations(page) == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= wide
+def overflow(page: Page) -> int:
+    """How far the page reaches beyond the window's width [px]."""
+    return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+
+
+@pytest.fixture(scope="module")
+def addresses(served: FastAPI, base_url: str) -> tuple[str, ...]:
+    """A page of every route that links lead to, every kind of part, and what is refused."""
+
+    def get(address: str) -> tuple[int, str, str]:
+        with urllib.request.urlopen(f"{base_url}{address}") as answer:
+            return answer.status, answer.headers["content-type"], answer.read().decode("utf-8", "replace")
+
+    return (*crawl.pages(served, get, 1, {"/parts/{key}": 20}), *REFUSED, "/away")
+
+
+@pytest.fixture(scope="module")
+def reused(browser: Browser, base_url: str) -> Iterator[Page]:
+    """One page for all that only looks."""
+    page = browser.new_page(base_url=base_url, reduced_motion="reduce")
+    yield page
+    page.close()
+
+
+@pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (320, "dark")])
+def test_no_page_breaks_a_rule_or_runs_off_the_window(
+    reused: Page, addresses: tuple[str, ...], wide: int, scheme: Any
+) -> None:
+    reused.set_viewport_size({"width": wide, "height": 800})
+    reused.emulate_media(color_scheme=scheme)
+    broken: dict[str, Any] = {}
+    for address in addresses:
+        reused.goto(address)
+        found = (violations(reused), overflow(reused))
+        if found != ([], 0):
+            broken[address] = found
+    assert broken == {}
+    assert len(addresses) > 30
+
+
+def test_at_twice_the_size_nothing_runs_off_the_window(reused: Page, addresses: tuple[str, ...]) -> None:
+    """A window of 1280 pixels at 200 % has room for 640 (WCAG 2.2, 1.4.4 and 1.4.10)."""
+    reused.set_viewport_size({"width": 640, "height": 400})
+    broken = {}
+    for address in addresses:
+        reused.goto(address)
+        if overflow(reused):
+            broken[address] = overflow(reused)
+    assert broken == {}
+
+
+def test_every_page_has_one_heading_a_title_and_names_for_its_parts(reused: Page, addresses: tuple[str, ...]) -> None:
+    titles = {}
+    for address in addresses:
+        reused.goto(address)
+        assert reused.locator("h1").count() == 1, address
+        assert reused.locator("main").count() == 1, address
+        titles[address] = reused.title()
+        bare = reused.evaluate(
+            "() => [...document.querySelectorAll('svg[role=img]')].filter((one) => !one.querySelector('title, desc'))"
+            ".length"
+        )
+        assert bare == 0, address
+    assert all(title.strip() for title in titles.values())
+
+
+def test_nothing_moves_where_less_motion_is_asked_for(reused: Page) -> None:
+    reused.emulate_media(reduced_motion="reduce")
+    reused.goto("/")
+    moving = reused.evaluate(
+        "() => [...document.querySelectorAll('*')].filter((one) => { const style = getComputedStyle(one);"
+        " return style.animationName !== 'none' || parseFloat(style.transitionDuration) > 0.01 }).length"
+    )
+    assert moving == 0
+
+
+def test_a_panel_is_sized_by_the_keyboard_alone(page: Page) -> None:
+    page.goto("/")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="Skip to the content")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("main")).to_be_focused()
+
+    reached: list[str] = []
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        one = page.locator(":focus")
+        reached.append(one.get_attribute("name") or (one.text_content() or "").strip())
+        target = one.locator("xpath=following-sibling::span") if one.get_attribute("type") == "radio" else one
+        assert target.evaluate("one => getComputedStyle(one).outlineStyle") == "solid", reached[-1]
+        if reached[-1] == "Size the panel":
+            break
+    assert reached[:5] == ["species", "ring_angle", "moisture_now", "sight_width", "sight_height"]
+    assert reached[-1] == "Size the panel"
+
+    page.locator("#sight_width").focus()
+    page.keyboard.press("ControlOrMeta+a")
+    page.keyboard.type("411")
+    page.keyboard.press("Enter")
+    expect(page).to_have_url(re.compile("sight_width=411"))
+    expect(page.get_by_role("status").first).to_contain_text("It fits")
+    expect(page.locator("#sight_width")).to_be_focused()
 
 
 @pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (1280, "dark"), (320, "light")])
-def test_a_piece_with_a_refused_row_breaks_no_rule(page: Page, wide: int, scheme: str) -> None:
+def test_a_piece_with_a_refused_row_breaks_no_rule(page: Page, wide: int, scheme: Any) -> None:
     page.set_viewport_size({"width": wide, "height": 800})
-    page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+    page.emulate_media(color_scheme=scheme)
     page.goto("/pieces")
     page.get_by_role("link", name="Linen cupboard (demo)", exact=True).click()
     edited = page.locator("#panel-p1")
@@ -36,4 +149,4 @@ def test_a_piece_with_a_refused_row_breaks_no_rule(page: Page, wide: int, scheme
     expect(edited.get_by_label("Ring angle")).to_have_attribute("aria-invalid", "true")
     page.get_by_text("Climate, shop and stock of this piece").click()
     assert violations(page) == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= wide
+    assert overflow(page) == 0
