@@ -397,3 +397,22 @@ def test_a_part_of_the_table_leads_to_its_own_page(page: Page) -> None:
     expect(page.get_by_role("heading", level=1)).to_contain_text("Left side, upper")
     page.go_back()
     expect(page.locator("#panel-p1")).to_be_visible()
+
+
+def test_what_is_typed_in_the_setup_is_kept_as_it_is_changed(page: Page) -> None:
+    new_piece(page, "Set up first")
+    expect(page.locator("#species")).to_be_visible()  # a new piece asks for its stock and climate first
+    page.fill("#species", "white oak")
+    page.keyboard.press("Tab")
+    expect(page.locator("#species")).to_have_value("Oak, white: white")
+    expect(page.locator("#ring_angle")).to_be_focused()
+    page.fill("#moisture_now", "99")
+    page.keyboard.press("Tab")
+    expect(page.locator("#moisture_now-error")).to_contain_text("1 to 30 %")
+    expect(page.locator("#moisture_now")).to_have_value("99")
+    page.fill("#moisture_now", "11")
+    page.keyboard.press("Tab")
+    expect(page.locator(".climate-words")).to_contain_text("Stock at 11 % today")
+    page.reload()
+    expect(page.locator("#moisture_now")).to_have_value("11")
+    expect(page.locator("#species")).to_have_value("Oak, white: white")
