@@ -11,6 +11,7 @@ from movement import piece as pieces
 from movement.piece import Piece, PieceFileError
 from webapp import lines, printing, years
 from webapp.lines import FrameLines, Line
+from webapp.otherparts import OtherPart, others
 from webapp.printing import Paper
 from webapp.render import UNITS, Link
 from webapp.store import Kept, MissingError, Store
@@ -58,6 +59,21 @@ class PaperPage:
     def lines(self) -> Sequence[Line]:
         """Every part, in the order of its numbers."""
         return [line for drawn in self.frames for line in drawn.lines]
+
+    @cached_property
+    def other_parts(self) -> Sequence[OtherPart]:
+        """Every part that stands in no frame."""
+        return list(others(self.piece))
+
+    @property
+    def others_note(self) -> str:
+        """Where a page that shows the frames' panels alone leaves the other parts; empty where there are none."""
+        if not self.other_parts:
+            return ""
+        count = len(self.other_parts)
+        failing = sum(not part.fits for part in self.other_parts)
+        told = f"{count} other part{'s are' if count > 1 else ' is'} on the shop sheet, not here"
+        return f"{told}; {failing} of them {'do' if failing > 1 else 'does'} not fit." if failing else f"{told}."
 
     @property
     def papers(self) -> Sequence[tuple[Paper, str]]:
