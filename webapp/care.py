@@ -11,6 +11,7 @@ from movement.gap_table import Row
 from movement.parts.any import DoorPart, DrawerPart, FrontPart, SlatsPart
 from movement.piece import Piece
 from webapp import humidities, worked
+from webapp.otherparts import others
 from webapp.words import Words
 
 STEP = 5
@@ -43,8 +44,9 @@ class Care:
 
     @property
     def failing(self) -> int:
-        """How many panels do not fit, or could not be sized."""
-        return sum(found.failing for found in self._done)
+        """How many parts do not fit, or could not be sized."""
+        panels = sum(found.failing for found in self._done)
+        return panels + sum(not part.fits for part in others(self.piece))
 
     @cached_property
     def humidities(self) -> Humidities:
@@ -59,7 +61,7 @@ class Care:
     def range(self) -> Range | None:
         """The humidities to keep; None where nothing asks for any, or nothing can be promised."""
         low, high = self.humidities.low, self.humidities.high
-        if low is None or high is None or not (self._rows or self.piece.parts):
+        if self.failing or low is None or high is None or not (self._rows or self.piece.parts):
             return None
         ends = humidities.inward(low, high, STEP) or humidities.inward(low, high)
         if ends is None or (low <= 0 and high >= 100):
@@ -77,19 +79,19 @@ class Care:
         """Why the maker should look again before the card is handed out."""
         told = []
         if self.failing:
-            many = "One panel does" if self.failing == 1 else f"{self.failing} panels do"
+            many = "One part does" if self.failing == 1 else f"{self.failing} parts do"
             told.append(f"{many} not fit. Mend the piece first: the card cannot keep what the piece does not.")
         if not (self._rows or self.piece.parts):
             told.append("The piece has no parts that could be sized, so the card has no humidities.")
         elif self.humidities.low is None:
             told.append("No humidity keeps every part's clearances, so the card has none.")
-        elif self.range is None:
+        elif self.range is None and not self.failing:
             told.append("It survives any humidity, so the card has none.")
         return told
 
     @property
     def gaps(self) -> str:
-        """How much the panels move, and the room hidden at their edges; empty where a panel does not fit."""
+        """How much the panels move, and the room hidden at their edges; empty where a part does not fit."""
         found = prospects.widest_change(self._rows)
         if found is None or self.failing:
             return ""

@@ -172,7 +172,7 @@ def test_a_range_is_told_in_plain_words(
 @pytest.mark.parametrize(
     ("frames", "said"),
     [
-        (paper_cases.piece().frames, "One panel does not fit. Mend the piece first"),
+        (paper_cases.piece().frames, "One part does not fit. Mend the piece first"),
         ([], "has no parts that could be sized"),
         (
             [Frame(id="f", groove_depth_mm=4, panels=[paper_cases.panel("p", "P", 450.0, panel_width_mm=470.0)])],
