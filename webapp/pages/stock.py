@@ -113,10 +113,11 @@ class StockAnswer:
     @property
     def from_home(self) -> str:
         """Where the boards stand in the home's year."""
-        if self.at_home == "ready":
+        if self.home_dry <= self.moisture <= self.home_wet:
             return "the boards are within it"
-        end = self.home_wet if self.at_home == "too wet" else self.home_dry
-        return f"the boards are {self._from(end)} it"
+        end = self.home_wet if self.moisture > self.home_wet else self.home_dry
+        allowed = f", within the {self.distance:g} % you allow" if self.at_home == "ready" else ""
+        return f"the boards are {self._from(end)} it{allowed}"
 
     @property
     def from_mid(self) -> str:
