@@ -224,7 +224,7 @@ def words(chosen: AnyClimate) -> str:
     year = chosen.year()
     span = f"wood settles between {year.dry:.1f} and {year.wet:.1f} % moisture content"
     if isinstance(chosen, PlaceClimate):
-        inside = "outdoors under cover" if chosen.room is None else f"a room heated to {chosen.room.heating_c:g} °C"
+        inside = "outdoors under cover" if chosen.room is None else _room_words(chosen.room)
         return f"{chosen.place}, {inside}: {span}."
     if isinstance(chosen, RecordClimate):
         return f"A recorded year of air: {span}."
@@ -253,3 +253,15 @@ def _when(chosen: AnyClimate, month: int) -> str:
     if isinstance(chosen, PlaceClimate) and chosen.room is None:
         return name
     return f"{name}, {air}"
+
+
+def _room_words(room: RoomFields) -> str:
+    """What a room's air is held to: an assumed cap on dampness decides the wet end, so it stands beside the answer."""
+    held = [f"a room heated to {room.heating_c:g} °C"]
+    if room.cooling_c is not None:
+        held.append(f"cooled to {room.cooling_c:g} °C")
+    if room.humidifier_pct is not None:
+        held.append(f"humidified to {room.humidifier_pct:g} %")
+    if room.dehumidifier_pct is not None:
+        held.append(f"dried to {room.dehumidifier_pct:g} %")
+    return ", ".join(held)

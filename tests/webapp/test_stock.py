@@ -139,7 +139,10 @@ def test_the_chart_and_its_table_show_the_way(still: Any) -> None:
 
 def test_the_home_s_year_can_be_told_by_a_place(still: Any) -> None:
     text = plain(shown(still, year="place", place="Chicago"))
-    assert "Chicago, a room heated to 20 °C: wood settles between 5.5 and 11.0 % moisture content." in text
+    assert (
+        "a room heated to 20 °C, cooled to 25 °C, dried to 60 %: wood settles between 5.5 and 11.0 % moisture content."
+        in text
+    )
 
 
 # Fields
