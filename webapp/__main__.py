@@ -20,6 +20,8 @@ from webapp.security import LOOPBACK
 from webapp.settings import MOST_WORKERS, PREFIX, Settings
 
 PORTS = range(65536)
+KEPT_OPEN = 75
+"""How long a connection may be idle [s]; a busy server that was to close them early would cut off who is asking."""
 PATIENCE = 60
 """How long a process may be busy before it is taken for stuck and replaced [s]."""
 
@@ -91,7 +93,14 @@ def _serve(settings: Settings) -> None:
         names = dict.fromkeys((*LOOPBACK, settings.host))
         settings = settings.model_copy(update={"hosts": ",".join(names)})
     app = create_app(settings)
-    run = partial(uvicorn.run, host=settings.host, port=settings.port, log_level="info", server_header=False)
+    run = partial(
+        uvicorn.run,
+        host=settings.host,
+        port=settings.port,
+        log_level="info",
+        server_header=False,
+        timeout_keep_alive=KEPT_OPEN,
+    )
     if settings.workers == 1:
         run(app, workers=1)
     else:
@@ -111,6 +120,8 @@ def _restore(settings: Settings, file: Path) -> None:
     aside = settings.data / f"before-restore-{datetime.now():%Y%m%d-%H%M%S}.jsonl"
     counts = backup.restore(connected(settings.database), file, aside)
     print(f"Restored from {file}: {_words(counts)}.")
+    if counts.get("shares"):
+        print("Links that show a piece open again as they did then: close those that you do not want.")
     print(f"What was kept before is in {aside}; restore that file to undo this.")
 
 

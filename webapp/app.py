@@ -5,6 +5,7 @@ from contextlib import asynccontextmanager
 from functools import partial
 from typing import Any
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
@@ -74,6 +75,9 @@ PAGES = (
     shared,
 )
 
+THREADS = 8
+"""Requests that a process works on at once: the processor bounds them, and more would only hold each other up."""
+
 
 def create_app(settings: Settings | None = None) -> FastAPI:
     """The app with its store, ready to serve.
@@ -102,6 +106,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        current_default_thread_limiter().total_tokens = THREADS
         yield
         uploads.close()
         store.close()

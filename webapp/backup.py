@@ -19,7 +19,7 @@ from sqlalchemy.exc import IntegrityError
 
 from webapp import migrations
 from webapp.database import connected, hold, plainly
-from webapp.schema import Base, PieceRow
+from webapp.schema import Base, EndedSessionRow, PieceRow
 
 FORMAT = 1
 _MARK = "seasonal_panel_fit_backup"
@@ -57,7 +57,8 @@ def back_up(engine: Engine, path: Path) -> dict[str, int]:
 def restore(engine: Engine, path: Path, aside: Path) -> dict[str, int]:
     """Put what a file holds in place of everything that is kept, in one transaction; a server may be running.
 
-    A piece that changes by this counts one revision more than it had, so that whoever has it open is told.
+    A piece that changes by this counts one revision more than it had, so that whoever has it open is told; a session
+    that was ended stays ended.
 
     Parameters
     ----------
@@ -250,11 +251,15 @@ def _alone(engine: Engine) -> Iterator[Connection]:
 def _replace(source: Connection, target: Connection) -> None:
     pieces = PieceRow.__table__
     kept = {row.id: row for row in target.execute(select(pieces))}
+    ended = set(target.scalars(select(EndedSessionRow.id)))
     for table in _TABLES:
-        target.execute(delete(table))
+        if table is not EndedSessionRow.__table__:
+            target.execute(delete(table))
         batch: list[dict[str, Any]] = []
         for found in source.execute(select(table)):
             row = dict(found._mapping)
+            if table is EndedSessionRow.__table__ and row["id"] in ended:
+                continue
             if table is pieces and (before := kept.get(row["id"])) is not None and found != before:
                 row["revision"] = max(row["revision"], before.revision + 1)
             batch.append(row)

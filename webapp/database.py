@@ -82,7 +82,7 @@ def connected(text: str) -> Engine:
                 url,
                 pool_pre_ping=True,
                 pool_size=5,
-                max_overflow=15,
+                max_overflow=7,
                 connect_args={"connect_timeout": ANSWERS_WITHIN},
             )
         except ModuleNotFoundError:

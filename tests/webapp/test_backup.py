@@ -19,7 +19,7 @@ from tests import servers
 from webapp import migrations
 from webapp.__main__ import main
 from webapp.backup import BackupError, back_up, restore
-from webapp.schema import Base, Moment
+from webapp.schema import Base, EndedSessionRow, Moment
 from webapp.store import ConflictError, Store
 
 KINDS = ("sqlite", "postgresql")
@@ -247,6 +247,22 @@ def test_whoever_has_a_piece_open_that_a_restore_changes_is_told(store: Store, t
     assert store.save_piece(same.id, "Same", "two", 1).revision == 2
 
 
+def test_a_session_that_was_ended_since_stays_ended(store: Store, tmp_path: Path) -> None:
+    def ended() -> list[str]:
+        with store.engine.connect() as connection:
+            return sorted(connection.scalars(select(EndedSessionRow.id)))
+
+    def end(name: str) -> None:
+        with store.engine.begin() as connection:
+            connection.execute(insert(EndedSessionRow).values(id=name, ended=datetime.now(UTC)))
+
+    end("before")
+    back_up(store.engine, tmp_path / "backup")
+    end("since")
+    restore(store.engine, tmp_path / "backup", tmp_path / "aside")
+    assert ended() == ["before", "since"]
+
+
 # what is refused
 
 
@@ -393,7 +409,8 @@ def test_the_commands_say_what_was_backed_up_and_restored(run: Callable[..., str
     filled(tmp_path / "data")
     backup = str(tmp_path / "backup")
     assert run("backup", backup) == f"Backed up into {backup}: 2 pieces, 1 climate, 1 species of your own.\n"
-    first, second = run("restore", backup).splitlines()
+    first, links, second = run("restore", backup).splitlines()
+    assert links == "Links that show a piece open again as they did then: close those that you do not want."
     assert first == f"Restored from {backup}: 2 pieces, 1 climate, 1 species of your own."
     [aside] = (tmp_path / "data").glob("before-restore-*.jsonl")
     assert second == f"What was kept before is in {aside}; restore that file to undo this."
