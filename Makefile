@@ -41,11 +41,13 @@ test: check system
 bench: setup-test
 	$(BIN)/python -m pytest -o python_files="bench_*.py" tests/bench --benchmark-only
 	$(BIN)/python tests/bench/measure.py
+	$(BIN)/python -m tests.bench.workers
 
 # Needs uv; writes the pinned, hashed lists that everything else installs from.
 requirements:
 	uv pip compile --quiet --generate-hashes --no-emit-index-url --no-header --python-version 3.11 --universal pyproject.toml -o requirements.txt
 	uv pip compile --quiet --generate-hashes --no-emit-index-url --no-header --python-version 3.11 --universal --extra test -c requirements.txt pyproject.toml -o requirements-test.txt
+	$(BIN)/python -c "import tomllib; print(*tomllib.load(open('pyproject.toml', 'rb'))['project']['optional-dependencies']['postgres'])" | uv pip compile --quiet --generate-hashes --no-emit-index-url --no-header --no-annotate --python-version 3.11 --universal -c requirements.txt - -o webapp/deploy/postgres.txt
 
 clean:
 	rm -rf $(VENV) build dist .pytest_cache .mypy_cache .ruff_cache .hypothesis
