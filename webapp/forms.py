@@ -108,6 +108,11 @@ class Form:
         """Nothing was refused."""
         return not self.errors
 
+    @property
+    def doubt(self) -> str:
+        """How many entries were refused, in a sentence."""
+        return doubt(len(self.errors))
+
     def refuse(self, refusal: Refusal) -> None:
         """Put a refusal at its field; at the form's head where it has none here."""
         for step in (refusal.field, *reversed(refusal.field.split("."))):
@@ -203,6 +208,11 @@ def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
             shown.error = ended(str(error))
             form.unread.add(spec.name)
     return form
+
+
+def doubt(count: int) -> str:
+    """How many entries were refused, in a sentence."""
+    return "One entry needs another look." if count == 1 else f"{count} entries need another look."
 
 
 def unit_of(spec: Spec, unit: Unit) -> str:

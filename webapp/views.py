@@ -16,7 +16,7 @@ from webapp import courses, doubts, following, library, partrows, prospects, row
 from webapp.charts import Chart
 from webapp.doubts import Fold
 from webapp.edits import Taken
-from webapp.forms import Form, Spec
+from webapp.forms import Form, Spec, doubt
 from webapp.kinds.catalogue import KINDS
 from webapp.kinds.kind import Kind
 from webapp.partrows import PartLine
@@ -238,7 +238,7 @@ class PieceView:
         """One line for a screen reader after a change."""
         refused = sum(len(form.errors) for form in self.forms.values())
         if refused:
-            return "One entry needs another look." if refused == 1 else f"{refused} entries need another look."
+            return doubt(refused)
         if self.taken:
             return f"“{self.taken.name}” was taken out. {self._count_words}"
         return f"{self.notice} {self._count_words}".strip()

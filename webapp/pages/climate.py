@@ -177,7 +177,7 @@ class ClimatePage:
     def status(self) -> str:
         """One line for a screen reader after a change."""
         if self.year is None:
-            return f"{len(self.form.errors)} entries need another look."
+            return self.form.doubt
         year = self.year.year()
         return f"Dry {year.dry:.1f} %, wet {year.wet:.1f} %, mid {year.mid:.1f} % moisture content."
 

@@ -148,8 +148,7 @@ class FilePage:
     def status(self) -> str:
         """One line for a screen reader."""
         if self.form.errors:
-            count = len(self.form.errors)
-            return "One entry needs another look." if count == 1 else f"{count} entries need another look."
+            return self.form.doubt
         if self.year is None:
             return ""
         year = self.year.year()

@@ -210,8 +210,7 @@ class GapPage:
     def status(self) -> str:
         """One line for a screen reader after a change."""
         if self.result is None:
-            count = len(self.form.errors)
-            return "One entry needs another look." if count == 1 else f"{count} entries need another look."
+            return self.form.doubt
         fits = "It fits" if self.result.fits else "It does not fit"
         return f"{fits}: groove {self.say(self.result.groove_depth_mm)}, panel {self.width} wide."
 

@@ -96,8 +96,7 @@ class PartPage:
     def status(self) -> str:
         """One line for a screen reader after a change."""
         if self.answer is None:
-            count = len(self.form.errors)
-            return "One entry needs another look." if count == 1 else f"{count} entries need another look."
+            return self.form.doubt
         figures = ", ".join(f"{one.name} {one.value}" for one in self.answer.figures if one.main)
         return f"{self.answer.headline}: {figures}."
 

@@ -95,9 +95,8 @@ class StaysPage:
     @property
     def status(self) -> str:
         """One line for a screen reader after a change."""
-        errors = len(self.form.errors)
-        if errors:
-            return "One entry needs another look." if errors == 1 else f"{errors} entries need another look."
+        if self.form.errors:
+            return self.form.doubt
         if self.taken:
             return f"“{self.taken.stay.name or 'A place'}” was taken out."
         return self.notice or "The stays are kept."

@@ -154,6 +154,13 @@ class StockPage:
     answer: StockAnswer | None = None
 
     @property
+    def status(self) -> str:
+        """One line for a screen reader after a change."""
+        if self.answer is None:
+            return self.form.doubt
+        return f"{'Ready now' if self.answer.ready else 'Not yet'}: {self.answer.moisture:.1f} percent."
+
+    @property
     def measured_by(self) -> Sequence[str]:
         """The fields of the chosen way to measure."""
         return _WEIGHED if self.form.fields["by"].value == "weight" else _METER
