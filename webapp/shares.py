@@ -4,6 +4,7 @@ import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from urllib.parse import urlsplit
 
 from sqlalchemy import Engine, delete, select
 from sqlalchemy.orm import sessionmaker
@@ -11,6 +12,7 @@ from sqlalchemy.orm import sessionmaker
 from webapp.database import plainly
 from webapp.schema import PieceRow, ShareRow
 from webapp.secret import digest
+from webapp.security import LOOPBACK
 from webapp.store import MissingError
 
 TOKEN_BYTES = 24
@@ -32,6 +34,11 @@ class Sharing:
     shares: Sequence[Share] = ()
     link: str = ""
     is_open: bool = False
+
+    @property
+    def is_local(self) -> bool:
+        """Whether the link leads to this computer under a name that nobody else can reach."""
+        return urlsplit(self.link).hostname in LOOPBACK
 
 
 class Shares:

@@ -161,6 +161,16 @@ def test_links_are_listed_and_told_once(inside: Any, piece: Any) -> None:
     assert link.rpartition("/")[2] not in page
 
 
+def test_a_link_that_only_this_computer_can_open_says_so(client: Any, inside: Any, piece: Any) -> None:
+    hint = "This link works on this computer only."
+    path = f"/pieces/{piece.id}/shares"
+    assert hint not in inside.post(path).text
+    local = client.post(path, headers={"Host": "127.0.0.1:8000"})
+    assert local.status_code == 201
+    assert hint in local.text
+    assert hint not in client.get(f"/pieces/{piece.id}").text
+
+
 def test_a_link_that_was_ended_leads_nowhere_and_the_others_stay(inside: Any, outside: Any, piece: Any) -> None:
     first = make(inside, piece)
     [share] = inside.app.state.shares.of(piece.id)
