@@ -1,9 +1,11 @@
 """Read and write shop lengths: 17 3/8", 1' 5-3/8", 441.3 mm, 44 cm; round them to the steps of a rule."""
 
+import math
 import re
 import unicodedata
 from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -39,6 +41,8 @@ LONGEST_TEXT = 60
 MINUS = "−"
 
 _DECIMALS = 6
+_PARTS = 1e9
+"""Parts of a millimetre that a rounded length is kept to, 1/`TOLERANCE`."""
 _FINEST = 64
 _EXAMPLES = 'write for example 441.3 mm, 44 cm, 17 3/8" or 1\' 5 3/8"'
 
@@ -175,6 +179,8 @@ def round_to(length: ArrayLike, step: float, direction: Direction = "nearest") -
     """
     _require_step(step)
     require_range("length", length, *LENGTH, unit="mm")
+    if type(length) is float:  # a page says dozens of lengths: the same arithmetic without an array for each
+        return round(_COUNTS[direction](length / step, TOLERANCE / step) * step * _PARTS) / _PARTS
     return unwrap(_multiples(_ROUNDINGS[direction](floats(length) / step, TOLERANCE / step), step))
 
 
@@ -371,6 +377,12 @@ def _down(ratio: Floats, slack: float) -> Floats:
 
 
 _ROUNDINGS: dict[Direction, Callable[[Floats, float], Floats]] = {"nearest": _nearest, "up": _up, "down": _down}
+_COUNTS: dict[Direction, Callable[[float, float], float]] = {
+    "nearest": lambda ratio, slack: math.copysign(math.floor(abs(ratio) + 0.5 + slack), ratio),
+    "up": lambda ratio, slack: math.ceil(ratio - slack),
+    "down": lambda ratio, slack: math.floor(ratio + slack),
+}
+"""The same for one number."""
 
 
 def _multiples(count: Floats, step: float) -> Floats:
@@ -381,6 +393,7 @@ def _require_step(step: float) -> None:
     require_range("rounding step", step, *STEP, unit="mm")
 
 
+@lru_cache(256)
 def _decimals(step: float) -> int:
     for decimals in range(_DECIMALS + 1):
         if abs(round(step, decimals) - step) <= TOLERANCE:
@@ -388,6 +401,7 @@ def _decimals(step: float) -> int:
     raise ValueError(f"a step of {step:.9g} mm cannot be written in millimetres with {_DECIMALS} decimals")
 
 
+@lru_cache(256)
 def _inch_fraction(step: float) -> Fraction:
     fraction = Fraction(step / INCH).limit_denominator(_FINEST)
     if abs(float(fraction) * INCH - step) > TOLERANCE:

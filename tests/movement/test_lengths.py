@@ -335,6 +335,13 @@ def test_arrays_round_like_their_elements_and_scalars_give_floats():
     assert np.asarray(round_to([], 0.5)).size == 0
 
 
+@given(choices, lengths, st.sampled_from(["nearest", "up", "down"]))
+def test_one_length_rounds_as_it_does_in_an_array(choice, length, direction):
+    _, step = choice
+    for value in (length, round(length / step) * step, (round(length / step) + 0.5) * step):
+        assert str(round_to(value, step, direction)) == str(np.asarray(round_to([value], step, direction))[0].item())
+
+
 @pytest.mark.parametrize("length", [math.nan, math.inf, -math.inf, LENGTH[1] * 1.01, LENGTH[0] * 1.01, [1.0, math.nan]])
 def test_a_length_that_cannot_be_rounded_is_out_of_range(length):
     with pytest.raises(RangeError, match="length"):
