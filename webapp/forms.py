@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import lru_cache
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -19,6 +20,7 @@ Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
 
 _MOST_SHOWN = 40
+_NO_LIMIT = Limit()
 _NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°C?|g/m³)?")
 
 
@@ -128,13 +130,14 @@ class Form:
         Fields of the form that the model does not have may be refused already: that does not stop it.
         """
         self.check(model, *more)
-        names = {self.targets.get(key) for key in model.model_fields if key not in more}
+        fields = model.model_fields
+        names = {self.targets.get(key) for key in fields if key not in more}
         if any(self.fields[name].error for name in names if name):
             return None
         values = {
             key: value
             for key, value in self.values.items()
-            if key in model.model_fields and (value is not None or field_of(model, key).nullable)
+            if key in fields and (value is not None or field_of(model, key).nullable)
         }
         try:
             return model.model_validate(values | more)
@@ -163,24 +166,24 @@ class Form:
         Text that could not be read gets the allowed range beside the reason. A blank number for which the model's own
         default stands shows it in its place. ``but`` are keys that are not the form's.
         """
+        fields = model.model_fields
         for key, name in self.targets.items():
             shown = self.fields[name]
-            if key not in model.model_fields or key in but or (shown.error and name not in self.unread):
+            if key not in fields or key in but or (shown.error and name not in self.unread):
                 continue
-            limit = field_of(model, key, entry=shown.kind == "lengths").limit if shown.is_number else Limit()
-            span = f"llowed is {allowed(limit, self.say)}." if limit else ""
+            limit = field_of(model, key, entry=shown.kind == "lengths").limit if shown.is_number else _NO_LIMIT
             value = self.values[key]
             if name in self.unread:
                 self.unread.discard(name)
-                shown.error += f" A{span}" if span and shown.error else ""
+                shown.error += f" Allowed is {allowed(limit, self.say)}." if limit and shown.error else ""
             elif value is None:
-                field = model.model_fields[key]
+                field = fields[key]
                 if field.is_required():
-                    shown.error = f"Fill this in{f'; a{span}' if span else '.'}"
+                    shown.error = f"Fill this in; allowed is {allowed(limit, self.say)}." if limit else "Fill this in."
                 elif isinstance(field.default, int | float) and shown.is_number and not field_of(model, key).nullable:
                     shown.placeholder = f"{plain(field.default, limit.unit)} if blank"
             elif limit and not all(map(limit.holds, value if isinstance(value, list) else [value])):
-                shown.error = f"A{span}"
+                shown.error = f"Allowed is {allowed(limit, self.say)}."
 
 
 def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
@@ -245,12 +248,16 @@ def _shown(text: str) -> str:
     return text if len(text) <= _MOST_SHOWN else f"{text[:_MOST_SHOWN]}…"
 
 
+_read = lru_cache(4096)(lengths.read)
+"""A page is asked for again and again with one length changed."""
+
+
 def _length(text: str, unit: Unit, spec: Spec) -> float | None:
-    return lengths.read(text, unit) if text else None
+    return _read(text, unit) if text else None
 
 
 def _lengths(text: str, unit: Unit, spec: Spec) -> list[float]:
-    return [lengths.read(part, unit) for part in text.split(";") if part.strip()]
+    return [_read(part, unit) for part in text.split(";") if part.strip()]
 
 
 def _number(text: str, unit: Unit, spec: Spec) -> float | None:
