@@ -38,9 +38,6 @@ MOISTURE = (0.5, 30.0)
 TYPED_TEMPERATURE = 20.0
 """Air temperature at which a stated moisture content is shown as humidity [°C]."""
 
-NOTE_COLD = (
-    "In some months the air is below -1.1 °C (30 °F), where the equation for equilibrium moisture content extrapolates."
-)
 NOTE_MONTHLY = (
     "Dry and wet are monthly means: a dry week goes somewhat lower and a damp week somewhat higher than its month."
 )
@@ -85,6 +82,11 @@ class Climate:
     def mid(self) -> float:
         """The midpoint of dry and wet [% MC]."""
         return (self.dry + self.wet) / 2
+
+    @property
+    def doubt(self) -> str:
+        """What makes the moistures of its months doubtful, in a sentence; empty where nothing does."""
+        return " ".join(_cold(self.temperature))
 
 
 @dataclass(frozen=True, slots=True)
@@ -345,4 +347,4 @@ def month_list(climate: Climate) -> Sequence[tuple[str, float, float, float]]:
 
 
 def _cold(temperature: Floats) -> tuple[str, ...]:
-    return (NOTE_COLD,) if np.any(sorption.extrapolates(temperature)) else ()
+    return (sorption.NOTE_EXTRAPOLATED,) if np.any(sorption.extrapolates(temperature)) else ()

@@ -39,7 +39,6 @@ NOTE_SATURATED = (
     "In some months the mean vapour pressure is above saturation at the mean temperature, as where fog comes and "
     "goes; their humidity is the mean vapour pressure over the mean saturation pressure."
 )
-NOTE_COLD = "Some hours are below -1.1 °C (30 °F), where the equation for equilibrium moisture content extrapolates."
 MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 """Days of the months of a plain year."""
 # Readings whose saturation pressure is worked out at once, to keep the scratch space small.
@@ -291,7 +290,7 @@ def record(
             f"{sorption.TEMPERATURE[1]:g} °C."
         )
     if np.nanmin(hours.temperature) < sorption.TABLE_TEMPERATURE[0]:
-        said.append(NOTE_COLD)
+        said.append(sorption.NOTE_EXTRAPOLATED)
     year = Climate(warmth, damp, settled, dry, wet, tuple(said), (*sources, climate.SOURCE_EMC))
     return Record(year, tuple(measured.tolist()), daily_moisture(hours))
 

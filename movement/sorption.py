@@ -32,15 +32,9 @@ NOTE_GENERIC = (
     "The equation describes one generic wood. Single species settle a little higher or lower, and wood that is drying "
     "settles higher than wood that is taking up moisture."
 )
-NOTE_EXTRACTIVES = (
-    "Woods rich in extractives, such as western redcedar, teak and iroko, settle lower than the equation says, so it "
-    "overstates their swing."
-)
 NOTE_EXTRAPOLATED = (
-    "Below 30 °F (−1.1 °C) the equation goes beyond the handbook's table: take the result as a rough guide."
-)
-NOTE_CALIBRATION = (
-    "21.1 °C (70 °F) is usual for pin meters, from memory: look up your meter's own calibration temperature."
+    "Some of this air is below −1.1 °C (30 °F), where the equation for equilibrium moisture content goes beyond the "
+    "handbook's table: take what comes of it as a rough guide."
 )
 
 # W/1800, K/100, K₁ and K₂ as polynomials in °C: constant, first and second power.

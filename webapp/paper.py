@@ -103,7 +103,8 @@ class PaperPage:
         if not piece.stays or piece.home_first is None:
             return ""
         stays = "; ".join(f"{stay.name or 'a store'} from {stay.first.isoformat()}" for stay in piece.stays)
-        return f" On its way there: {stays}; home from {piece.home_first.isoformat()}."
+        doubt = years.doubt_on_the_way(piece.climate, (stay.climate for stay in piece.stays))
+        return f" On its way there: {stays}; home from {piece.home_first.isoformat()}. {doubt}".rstrip()
 
     @property
     def _following(self) -> str:

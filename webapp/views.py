@@ -307,7 +307,8 @@ class PiecePage(PieceView):
         if not self.piece.stays or home is None:
             return ""
         stays = [f"{stay.name or 'another place'} from {_day(stay.first)}" for stay in self.piece.stays]
-        return f"On its way: {'; '.join(stays)}; home from {_day(home)}."
+        doubt = years.doubt_on_the_way(self.piece.climate, (stay.climate for stay in self.piece.stays))
+        return f"On its way: {'; '.join(stays)}; home from {_day(home)}. {doubt}".rstrip()
 
     @property
     def caution(self) -> str:

@@ -1,11 +1,12 @@
 """The fields with which a page asks where the piece will live, and the climate that they describe."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from pydantic import ValidationError
 
-from movement import climate
+from movement import climate, temperatures
+from movement.lengths import Unit
 from movement.parts.climates import (
     AirState,
     AnyClimate,
@@ -16,8 +17,8 @@ from movement.parts.climates import (
     RecordClimate,
     RoomFields,
 )
-from webapp.forms import Form, Spec, bind
-from webapp.library import read_climate
+from webapp.forms import Form, Kind, Spec, bind
+from webapp.library import read_climate, shelf
 from webapp.posted import as_typed
 from webapp.refusals import Refusal, from_validation
 from webapp.store import MissingError, Store
@@ -53,7 +54,7 @@ ROOM = FIELDS["place"][1:]
 
 def saved(store: Store) -> list[tuple[str, str]]:
     """(handle, name) of every saved climate."""
-    return [(kept.id, kept.name) for kept in store.climates()]
+    return [(kept.id, kept.name) for kept in shelf(store).climates]
 
 
 def specs(
@@ -86,15 +87,15 @@ def specs(
             "Of wood that has settled in the dampest season.",
             "%",
         ),
-        Spec("dry_temperature", "Driest season: temperature", "number", "dry.temperature_c", "20", "", "°C"),
+        Spec("dry_temperature", "Driest season: temperature", "temperature", "dry.temperature_c", "20"),
         Spec("dry_humidity", "Driest season: relative humidity", "number", "dry.humidity_pct", "30", "", "%"),
-        Spec("wet_temperature", "Dampest season: temperature", "number", "wet.temperature_c", "22", "", "°C"),
+        Spec("wet_temperature", "Dampest season: temperature", "temperature", "wet.temperature_c", "22"),
         Spec("wet_humidity", "Dampest season: relative humidity", "number", "wet.humidity_pct", "65", "", "%"),
         Spec(
             "place", "Place", "choice", "place", "Chicago", "The nearest in climate; its typical year.", options=places
         ),
-        Spec("heating", "Heated to", "number", "heating_c", "20", "", "°C"),
-        Spec("cooling", "Cooled to at most", "number", "cooling_c", "25", "Blank: no cooling.", "°C"),
+        Spec("heating", "Heated to", "temperature", "heating_c", "20"),
+        Spec("cooling", "Cooled to at most", "temperature", "cooling_c", "25", "Blank: no cooling."),
         Spec(
             "surplus",
             "Moisture surplus",
@@ -120,10 +121,10 @@ def _saved_specs(named: Sequence[tuple[str, str]]) -> tuple[Spec, ...]:
 def _month_specs() -> tuple[Spec, ...]:
     keys = [f"months.{month}.{key}" for month in range(12) for key in ("temperature_c", "humidity_pct")]
     labels = [f"{month}: {what}" for month in climate.MONTHS for what in ("temperature", "relative humidity")]
-    units = ("°C", "%") * 12
+    kinds: tuple[tuple[Kind, str], ...] = (("temperature", ""), ("number", "%")) * 12
     return tuple(
-        Spec(name, label, "number", key, unit=unit)
-        for name, label, key, unit in zip(MONTH_NAMES, labels, keys, units, strict=True)
+        Spec(name, label, kind, key, unit=unit)
+        for name, label, key, (kind, unit) in zip(MONTH_NAMES, labels, keys, kinds, strict=True)
     )
 
 
@@ -165,8 +166,8 @@ def air(form: Form, path: str) -> AirState | None:
     return None
 
 
-def typed(chosen: AnyClimate) -> dict[str, str]:
-    """What is typed into the fields to describe this climate: the way back from `build`.
+def typed(chosen: AnyClimate, unit: Unit = "mm") -> dict[str, str]:
+    """What is typed into the fields of a page in this unit to describe this climate: the way back from `build`.
 
     A record has no fields: the page that shows it must have it from where it is kept.
     """
@@ -176,78 +177,96 @@ def typed(chosen: AnyClimate) -> dict[str, str]:
         return {"year": "moisture", **_texts(moisture_dry=chosen.dry_pct, moisture_wet=chosen.wet_pct)}
     if isinstance(chosen, RangeClimate):
         states = {"dry": chosen.dry, "wet": chosen.wet}
-        return {"year": "air"} | _air_texts(states)
+        return {"year": "air"} | _air_texts(states, unit)
     if isinstance(chosen, MonthsClimate):
-        return {"year": "months"} | _air_texts({f"month_{n}": air for n, air in enumerate(chosen.months, start=1)})
+        return {"year": "months"} | _air_texts({f"month_{n}": air for n, air in enumerate(chosen.months, start=1)}, unit)
     if chosen.room is None:
         return {"year": "outdoors", "place": chosen.place}
     room = chosen.room
     return {"year": "place", "place": chosen.place} | _texts(
-        heating=room.heating_c,
-        cooling=room.cooling_c,
         surplus=room.surplus_g_m3,
         humidifier=room.humidifier_pct,
         dehumidifier=room.dehumidifier_pct,
+        heating=_warmth(room.heating_c, unit),
+        cooling="" if room.cooling_c is None else _warmth(room.cooling_c, unit),
     )
 
 
-def with_months(data: Mapping[str, str], store: Store) -> dict[str, str]:
+def _warmth(temperature: float, unit: Unit) -> str:
+    """A temperature [°C] as typed in a page of this unit."""
+    return temperatures.typed(temperature, temperatures.SCALES[unit])
+
+
+def with_months(data: Mapping[str, str], store: Store, unit: Unit = "mm") -> dict[str, str]:
     """The data, and where it asks for twelve months but none is typed, those of the heated room that it describes.
 
-    Temperatures are rounded to 0.1 °C and humidities to whole per cent.
+    Temperatures are rounded to a tenth of a degree of the page's scale, and humidities to whole per cent.
     """
     if data.get("year") != MONTHS[0] or any(name in data for name in MONTH_NAMES):
         return dict(data)
     fields = specs(store, with_saved=False)
-    room = build(bind(fields, {**data, "year": "place"}, "mm"), store)
-    room = room or build(bind(fields, {"year": "place"}, "mm"), store)
+    room = build(bind(fields, {**data, "year": "place"}, unit), store)
+    room = room or build(bind(fields, {"year": "place"}, unit), store)
     assert room is not None
     year = room.year()
     months = zip(year.temperature, year.humidity, strict=True)
-    texts = [text for warmth, damp in months for text in (f"{warmth:.1f}", f"{damp:.0f}")]
+    scale = temperatures.SCALES[unit]
+    texts = [
+        text for warmth, damp in months for text in (f"{temperatures.degrees(warmth, scale):.1f}", f"{damp:.0f}")
+    ]
     return {**data, **dict(zip(MONTH_NAMES, texts, strict=True))}
 
 
-def _air_texts(states: Mapping[str, AirState]) -> dict[str, str]:
+def _air_texts(states: Mapping[str, AirState], unit: Unit) -> dict[str, str]:
     texts: dict[str, str] = {}
     for name, air in states.items():
-        texts |= _texts(**{f"{name}_temperature": air.temperature_c, f"{name}_humidity": air.humidity_pct})
+        warmth = _warmth(air.temperature_c, unit)
+        texts |= _texts(**{f"{name}_temperature": warmth, f"{name}_humidity": air.humidity_pct})
     return texts
 
 
-def _texts(**values: float | None) -> dict[str, str]:
-    return {name: as_typed(value) for name, value in values.items()}
+def _texts(**values: str | float | None) -> dict[str, str]:
+    return {name: value if isinstance(value, str) else as_typed(value) for name, value in values.items()}
 
 
-def words(chosen: AnyClimate) -> str:
-    """One line on the year: where, and how dry and wet the wood gets."""
+def words(chosen: AnyClimate, unit: Unit = "mm") -> str:
+    """The year in a sentence or two: where, how dry and wet the wood gets, and what makes that doubtful."""
     year = chosen.year()
     span = f"wood settles between {year.dry:.1f} and {year.wet:.1f} % moisture content"
     if isinstance(chosen, PlaceClimate):
-        inside = "outdoors under cover" if chosen.room is None else _room_words(chosen.room)
-        return f"{chosen.place}, {inside}: {span}."
-    if isinstance(chosen, RecordClimate):
-        return f"A recorded year of air: {span}."
-    return f"{span[0].upper()}{span[1:]}."
+        inside = "outdoors under cover" if chosen.room is None else _room_words(chosen.room, unit)
+        span = f"{chosen.place}, {inside}: {span}."
+    elif isinstance(chosen, RecordClimate):
+        span = f"A recorded year of air: {span}."
+    else:
+        span = f"{span[0].upper()}{span[1:]}."
+    return f"{span} {year.doubt}".rstrip()
 
 
-def figures(chosen: AnyClimate) -> Sequence[tuple[str, float, str]]:
+def doubt_on_the_way(home: AnyClimate, stays: Iterable[AnyClimate]) -> str:
+    """What makes the moistures of a place on the way doubtful; empty where nothing does, or the home's words say it."""
+    return "" if home.year().doubt else next((doubt for stay in stays if (doubt := stay.year().doubt)), "")
+
+
+def figures(chosen: AnyClimate, unit: Unit = "mm") -> Sequence[tuple[str, float, str]]:
     """Name, moisture [%] and remark of dry, wet and mid."""
     year = chosen.year()
     dry, wet = int(year.moisture.argmin()), int(year.moisture.argmax())
     return (
-        ("Dry", year.dry, _when(chosen, dry)),
-        ("Wet", year.wet, _when(chosen, wet)),
+        ("Dry", year.dry, _when(chosen, dry, unit)),
+        ("Wet", year.wet, _when(chosen, wet, unit)),
         ("Mid", year.mid, "the neutral fit"),
     )
 
 
-def _when(chosen: AnyClimate, month: int) -> str:
+def _when(chosen: AnyClimate, month: int, unit: Unit) -> str:
     """The month of an extreme, where the months are real ones, and its air."""
     year, name = chosen.year(), climate.MONTHS[month]
     if isinstance(chosen, RecordClimate):
         return f"{name} is at {year.moisture[month]:.1f} % in the mean"
-    air = f"{year.humidity[month]:.0f} % RH at {year.temperature[month]:.0f} °C"
+    scale = temperatures.SCALES[unit]
+    warmth = f"{temperatures.degrees(float(year.temperature[month]), scale):.0f} {scale}"
+    air = f"{year.humidity[month]:.0f} % RH at {warmth}"
     if isinstance(chosen, MoistureClimate | RangeClimate):
         return air
     if isinstance(chosen, PlaceClimate) and chosen.room is None:
@@ -255,11 +274,12 @@ def _when(chosen: AnyClimate, month: int) -> str:
     return f"{name}, {air}"
 
 
-def _room_words(room: RoomFields) -> str:
+def _room_words(room: RoomFields, unit: Unit) -> str:
     """What a room's air is held to: an assumed cap on dampness decides the wet end, so it stands beside the answer."""
-    held = [f"a room heated to {room.heating_c:g} °C"]
+    scale = temperatures.SCALES[unit]
+    held = [f"a room heated to {temperatures.show(room.heating_c, scale)}"]
     if room.cooling_c is not None:
-        held.append(f"cooled to {room.cooling_c:g} °C")
+        held.append(f"cooled to {temperatures.show(room.cooling_c, scale)}")
     if room.humidifier_pct is not None:
         held.append(f"humidified to {room.humidifier_pct:g} %")
     if room.dehumidifier_pct is not None:

@@ -9,7 +9,6 @@ from movement import climate, sorption
 from movement.air import saturation_pressure
 from movement.climate import (
     MONTHS,
-    NOTE_COLD,
     NOTE_MONTHLY,
     ROOM_HUMIDITY,
     ROOM_TEMPERATURE,
@@ -26,6 +25,7 @@ from movement.climate import (
     places,
 )
 from movement.errors import RangeError
+from movement.sorption import NOTE_EXTRAPOLATED
 
 BARE_ROOM = Room(heating=20.0, cooling=None, surplus=0.0, humidifier=None, dehumidifier=None)
 
@@ -143,10 +143,21 @@ def test_one_bad_month_is_refused(bad: float) -> None:
 
 def test_cold_months_are_noted() -> None:
     humidity = np.full(12, 50.0)
-    assert NOTE_COLD in from_months(np.linspace(-10, 20, 12), humidity).notes
-    assert NOTE_COLD not in from_months(np.linspace(0, 20, 12), humidity).notes
-    assert NOTE_COLD in from_range(-5.0, 40.0, 20.0, 60.0).notes
-    assert NOTE_COLD in from_place(find_place("Helsinki")).notes
+    cold = (
+        from_months(np.linspace(-10, 20, 12), humidity),
+        from_range(-5.0, 40.0, 20.0, 60.0),
+        from_place(find_place("Helsinki")),
+    )
+    for year in cold:
+        assert year.doubt == NOTE_EXTRAPOLATED
+        assert NOTE_EXTRAPOLATED in year.notes
+
+
+def test_months_within_the_equations_table_leave_no_doubt() -> None:
+    year = from_months(np.linspace(-1.1, 20, 12), np.full(12, 50.0))
+    assert year.doubt == ""
+    assert NOTE_EXTRAPOLATED not in year.notes
+    assert from_place(find_place("Helsinki"), Room()).doubt == ""
 
 
 # Two moisture contents

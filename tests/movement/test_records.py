@@ -204,7 +204,7 @@ def test_air_too_cold_for_wood_is_left_out_and_said():
     assert np.isnan(hours.moisture[:48]).all()
     notes = record(hours).climate.notes
     assert any(note.startswith("48 hours are left out") for note in notes)
-    assert records.NOTE_COLD in notes
+    assert sorption.NOTE_EXTRAPOLATED in notes
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from pydantic import Field, ValidationError
 
-from movement import climate
+from movement import climate, sorption
 from movement.parts.climates import (
     AnyClimate,
     MonthsClimate,
@@ -157,7 +157,7 @@ class ClimatePage:
         if self.year is None:
             return ()
         room = ROOM_NOTES if isinstance(self.year, PlaceClimate) and self.year.room is not None else ()
-        return (*self.year.year().notes, *room)
+        return (*self.year.year().notes, sorption.NOTE_GENERIC, *room)
 
     @property
     def sources(self) -> Sequence[str]:

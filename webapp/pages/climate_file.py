@@ -11,6 +11,7 @@ from fastapi.responses import Response
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 
+from movement import sorption
 from movement.climate import Room
 from movement.errors import RangeError
 from movement.hygrometer import MOST_BYTES, Log
@@ -128,7 +129,7 @@ class FilePage:
     def notes(self) -> Sequence[str]:
         """What to know about the year."""
         room = climate.ROOM_NOTES if self.form.values.get("where") == "room" else ()
-        return (*self.year.notes, *room) if self.year else ()
+        return (*self.year.notes, sorption.NOTE_GENERIC, *room) if self.year else ()
 
     @property
     def charts(self) -> Sequence[tuple[str, Chart, str]]:

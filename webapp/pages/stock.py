@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from movement import sorption, stock
+from movement import slab, sorption, stock
 from movement.lengths import Unit
 from movement.parts.climates import AnyClimate
 from movement.parts.stock import Drying, Reading, Weighing
@@ -191,9 +191,8 @@ class StockPage:
         weighed = self.form.fields["by"].value == "weight"
         return (
             stock.SOURCE_OVEN if weighed else f"Meter: {sorption.SOURCE_METER}",
-            f"Moisture that wood settles at: {sorption.SOURCE}",
-            "Drying: linear diffusion through the thickness, Crank, The Mathematics of Diffusion (1975), ch. 4; "
-            "diffusion coefficients 2e-11 to 2e-10 m²/s and the bare surface's film, derived",
+            f"Moisture that wood settles at: {sorption.SOURCE}. {sorption.NOTE_GENERIC}",
+            f"Drying: linear diffusion through the thickness, {slab.SOURCE}. {slab.NOTE_DERIVED}",
         )
 
 
