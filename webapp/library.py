@@ -1,25 +1,63 @@
 """The species and climates that a page offers: the tables' and the maker's own."""
 
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from weakref import WeakKeyDictionary
+
 from pydantic import TypeAdapter
 
 from movement import names, species
 from movement.parts.base import OwnSpecies, species_of
 from movement.parts.climates import AnyClimate
 from movement.species import Species
-from webapp.store import Store
+from webapp.store import Kept, Store
 
 _CLIMATES: TypeAdapter[AnyClimate] = TypeAdapter(AnyClimate)
 
 
+@dataclass(frozen=True)
+class Shelf:
+    """What a store had at one edition: its climates and the maker's own species, both by name."""
+
+    edition: str
+    climates: tuple[Kept, ...]
+    own: tuple[OwnSpecies, ...]
+
+    @cached_property
+    def species(self) -> tuple[Species, ...]:
+        """The maker's own species, then the tables'."""
+        return (*map(species_of, self.own), *species.catalogue())
+
+    @cached_property
+    def names(self) -> tuple[tuple[str, str], ...]:
+        """The name and the botanical name of every species, to choose from."""
+        return tuple((one.name, one.botanical_name) for one in self.species)
+
+
+_shelves: "WeakKeyDictionary[Store, Shelf]" = WeakKeyDictionary()
+
+
+def shelf(store: Store) -> Shelf:
+    """What is kept now; read again only after it has changed."""
+    edition = store.edition()
+    known = _shelves.get(store)
+    if known is None or known.edition != edition:
+        own = tuple(OwnSpecies.model_validate_json(document) for _, document in store.species())
+        known = Shelf(edition, tuple(store.climates()), own)
+        if store.edition() == edition:
+            _shelves[store] = known
+    return known
+
+
 def own_species(store: Store) -> list[OwnSpecies]:
     """The maker's own species, by name."""
-    return [OwnSpecies.model_validate_json(document) for _, document in store.species()]
+    return list(shelf(store).own)
 
 
 def own_named(store: Store, name: str) -> OwnSpecies | None:
     """The maker's own species of that name, whatever the case and spaces."""
     wanted = " ".join(name.split()).casefold()
-    return next((own for own in own_species(store) if own.name.casefold() == wanted), None)
+    return next((own for own in shelf(store).own if own.name.casefold() == wanted), None)
 
 
 def chosen_species(store: Store, name: str) -> str | OwnSpecies:
@@ -29,7 +67,7 @@ def chosen_species(store: Store, name: str) -> str | OwnSpecies:
 
 def all_species(store: Store) -> list[Species]:
     """The maker's own species, then the tables'."""
-    return [*(species_of(own) for own in own_species(store)), *species.catalogue()]
+    return list(shelf(store).species)
 
 
 def matching_species(store: Store, text: str) -> list[Species]:
@@ -40,6 +78,7 @@ def matching_species(store: Store, text: str) -> list[Species]:
     return [*found, *species.search(text)]
 
 
+@lru_cache(256)
 def read_climate(document: str) -> AnyClimate:
     """A climate from its kept text."""
     return _CLIMATES.validate_json(document)
