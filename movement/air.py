@@ -1,4 +1,4 @@
-"""Water vapour in air: saturation, relative humidity, dew point, outdoor air brought indoors."""
+"""Water vapour in air: saturation, and outdoor air brought indoors."""
 
 from typing import Literal
 
@@ -7,7 +7,6 @@ from numpy.typing import ArrayLike
 
 from movement.arrays import Floats, Quantity, floats, unwrap
 from movement.errors import require_range
-from movement.roots import bracketed_root
 
 Phase = Literal["ice", "water"]
 """What relative humidity below freezing is counted against: weather files differ, so ask the file."""
@@ -27,9 +26,6 @@ TRIPLE_POINT = 0.01
 
 SOURCE = "ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6 (Hyland and Wexler 1983)"
 SOURCE_SURPLUS = "chosen bound, no source; homes are measured at 2 to 4 g/m³ (Alev et al. 2015, Kalamees 2006)"
-
-# [-] Of 100 %: what rounding may add to a relative humidity before it counts as supersaturated.
-_ROUNDING = 1e-9
 
 
 def saturation_pressure(temperature: ArrayLike, phase: Phase = "ice") -> Quantity:
@@ -69,122 +65,6 @@ def saturation_pressure(temperature: ArrayLike, phase: Phase = "ice") -> Quantit
     """
     require_range("temperature", temperature, *TEMPERATURE, "°C", SOURCE)
     return unwrap(np.exp(_log_saturation(floats(temperature), phase)))
-
-
-def vapour_pressure(temperature: ArrayLike, humidity: ArrayLike, phase: Phase = "ice") -> Quantity:
-    """Partial pressure of the water vapour in air.
-
-    Parameters
-    ----------
-    temperature : float or ndarray
-        Air temperature [°C], −60 to 100.
-    humidity : float or ndarray
-        Relative humidity [%], 0 to 100.
-    phase : {"ice", "water"}
-        As in `saturation_pressure`.
-
-    Returns
-    -------
-    float or ndarray
-        Vapour pressure [Pa].
-
-    Raises
-    ------
-    RangeError
-        When a value is out of range.
-
-    Source
-    ------
-    Definition of relative humidity; ASHRAE Handbook Fundamentals 2017, ch. 1.
-    """
-    require_range("relative humidity", humidity, *HUMIDITY, "%", "by definition")
-    return unwrap(floats(humidity) / 100 * saturation_pressure(temperature, phase))
-
-
-def relative_humidity(temperature: ArrayLike, pressure: ArrayLike, phase: Phase = "ice") -> Quantity:
-    """Relative humidity of air that holds a given vapour pressure.
-
-    Air cannot hold more than saturation, so a pressure above it is refused, not capped. An excess within rounding
-    (1e-9 of saturation) is taken as 100 %.
-
-    Parameters
-    ----------
-    temperature : float or ndarray
-        Air temperature [°C], −60 to 100.
-    pressure : float or ndarray
-        Vapour pressure [Pa], 0 to saturation.
-    phase : {"ice", "water"}
-        As in `saturation_pressure`.
-
-    Returns
-    -------
-    float or ndarray
-        Relative humidity [%].
-
-    Raises
-    ------
-    RangeError
-        When the temperature is out of range or the air would be supersaturated.
-
-    Source
-    ------
-    Definition of relative humidity; ASHRAE Handbook Fundamentals 2017, ch. 1.
-
-    Example
-    -------
-    >>> round(relative_humidity(21.0, 400.0), 1)
-    16.1
-    """
-    humidity = _raw_humidity(temperature, pressure, phase)
-    require_range("relative humidity", humidity, 0.0, HUMIDITY[1] * (1 + _ROUNDING), "%", "saturation, by definition")
-    return unwrap(np.minimum(humidity, HUMIDITY[1]))
-
-
-def dew_point(pressure: ArrayLike, phase: Phase = "ice") -> Quantity:
-    """Temperature at which air of this vapour pressure is saturated.
-
-    Parameters
-    ----------
-    pressure : float or ndarray
-        Vapour pressure [Pa], from saturation at −60 °C (1.08 over ice, 1.95 over water) to that at 100 °C (101,418).
-    phase : {"ice", "water"}
-        "ice" gives the frost point below freezing, "water" the dew point throughout.
-
-    Returns
-    -------
-    float or ndarray
-        Dew point [°C].
-
-    Raises
-    ------
-    RangeError
-        When a pressure is out of range.
-    ArithmeticError
-        When the search does not converge.
-
-    Notes
-    -----
-    Inverse of `saturation_pressure`, by a bracketed search on its logarithm, to 1e-9 °C.
-
-    Source
-    ------
-    ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6.
-
-    Example
-    -------
-    >>> round(dew_point(vapour_pressure(20.0, 50.0)), 2)
-    9.27
-    """
-    low, high = np.exp(_log_saturation(floats(TEMPERATURE), phase))
-    require_range("vapour pressure", pressure, float(low), float(high), "Pa", SOURCE)
-
-    def excess(temperature: Floats, log_pressure: Floats) -> Floats:
-        return _log_saturation(temperature, phase) - log_pressure
-
-    # One degree of room on either side, so that rounding cannot push a root at the limits out of the bracket.
-    coldest, hottest = TEMPERATURE
-    found = bracketed_root(excess, floats(coldest - 1), floats(hottest + 1), np.log(floats(pressure)))
-    return unwrap(np.clip(found, coldest, hottest))
 
 
 def surplus_pressure(surplus: ArrayLike, temperature: ArrayLike) -> Quantity:
@@ -257,12 +137,7 @@ def indoor_humidity(outdoor_pressure: ArrayLike, indoor_temperature: ArrayLike, 
     """
     pressure = floats(outdoor_pressure) + surplus_pressure(surplus, indoor_temperature)
     require_range("vapour pressure", outdoor_pressure, 0.0, None, "Pa", "by definition")
-    return _raw_humidity(indoor_temperature, pressure, "ice")
-
-
-def _raw_humidity(temperature: ArrayLike, pressure: ArrayLike, phase: Phase) -> Quantity:
-    """Relative humidity [%], which may exceed 100."""
-    return unwrap(100 * floats(pressure) / saturation_pressure(temperature, phase))
+    return unwrap(100 * pressure / saturation_pressure(indoor_temperature))
 
 
 def _log_saturation(temperature: Floats, phase: Phase) -> Floats:

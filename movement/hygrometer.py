@@ -14,7 +14,7 @@ from movement.climate import MONTHS
 from movement.headings import Unit
 from movement.layout import BY_THE_FILE, HEAD, SEPARATORS, Layout, LogError, Options, layout
 from movement.readings import SHORT, UNREAD, Progress, Readings, readings
-from movement.records import EXTREMES, MOST_POINTS, Hours, Record, Series
+from movement.records import EXTREMES, Hours, Record
 from movement.stamps import Order
 from movement.understood import Column, Dropped, Gap, Understood, in_words, rows_in_words
 
@@ -60,10 +60,6 @@ class Log:
         return records.record(
             self.hours, extremes, (f"From a hygrometer's log, {span}.",), ("Air: a hygrometer's log",)
         )
-
-    def series(self, most: int = MOST_POINTS) -> Series:
-        """The path of the air; see `movement.records.series`."""
-        return records.series(self.hours, most)
 
 
 def read(source: bytes | BinaryIO, options: Options = BY_THE_FILE, progress: Progress | None = None) -> Log:

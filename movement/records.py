@@ -32,8 +32,6 @@ HIGH_EXTREME = (51.0, 100.0)
 """[%] Percentiles that may be chosen for dry and for wet."""
 MOST_HOURS = 1_200_000
 """Longest record [h]: 136 years."""
-MOST_POINTS = 20_000
-"""Points of a path unless asked otherwise: two years of hours."""
 
 NOTE_SATURATED = (
     "In some months the mean vapour pressure is above saturation at the mean temperature, as where fog comes and "
@@ -83,25 +81,6 @@ class Hours:
     def moments(self) -> NDArray[np.datetime64]:
         """Each hour, datetime64[h]."""
         return self.start + np.arange(self.pressure.size)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Series:
-    """A path of the air that has no gaps of its own: between two times it runs straight.
-
-    Attributes
-    ----------
-    start : datetime64[h]
-        Where time is 0.
-    times_days, temperature, humidity, moisture : ndarray, shape (m,)
-        Time since start [days], rising; air [°C], [% RH]; equilibrium moisture content [% MC].
-    """
-
-    start: Hour
-    times_days: Floats
-    temperature: Floats
-    humidity: Floats
-    moisture: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -309,33 +288,6 @@ def daily_moisture(hours: Hours) -> Floats | None:
         return None
     means = np.bincount(day, hours.moisture[good], 365)[known] / counts[known]
     return np.interp(np.arange(365), known, means, period=365)
-
-
-def series(hours: Hours, most: int = MOST_POINTS) -> Series:
-    """The path of the air in hours; where they are more than most, in days, and where those are, in weeks.
-
-    Raises
-    ------
-    RangeError
-        No hour with a moisture content, or still more than most in weeks.
-    """
-    good = ~np.isnan(hours.moisture)
-    where = np.flatnonzero(good)
-    require_range("hours with readings", float(where.size), 1, None, "h")
-    for step in (1, 24, WEEK):
-        block, order = np.unique(where // step, return_inverse=True)
-        if block.size <= most:
-            break
-    require_range("weeks with readings", float(block.size), 1, most)
-    counts = np.bincount(order)
-    times, temperature, pressure, saturation, moisture = (
-        np.bincount(order, values) / counts
-        for values in (
-            (where + 0.5) / 24,
-            *(values[good] for values in (hours.temperature, hours.pressure, hours.saturation, hours.moisture)),
-        )
-    )
-    return Series(hours.start, times, temperature, np.minimum(100 * pressure / saturation, 100.0), moisture)
 
 
 def _calendar(hours: Hours) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

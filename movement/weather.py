@@ -14,7 +14,7 @@ from movement import air, climate, records
 from movement.air import Phase
 from movement.arrays import Floats, floats
 from movement.climate import Room
-from movement.records import EXTREMES, MOST_POINTS, Hours, Record, Series
+from movement.records import EXTREMES, Hours, Record
 
 MOST_BYTES = 20_000_000
 """Largest file [bytes]: a year of hours takes 1.6 million."""
@@ -115,10 +115,6 @@ class Weather:
             f"A room in {self.name}, {room.surplus:g} g/m³ of water above the outdoor air, following its daily means."
         )
         return records.record(indoors(self.hours, room), extremes, (note, *self.warnings), (source,))
-
-    def series(self, room: Room | None = None, most: int = MOST_POINTS) -> Series:
-        """The path of the air in a room there, or outdoors under cover; see `movement.records.series`."""
-        return records.series(self.hours if room is None else indoors(self.hours, room), most)
 
 
 def indoors(hours: Hours, room: Room) -> Hours:

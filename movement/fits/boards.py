@@ -96,13 +96,8 @@ def reach_needed(face: ArrayLike, gap: ArrayLike, dry: ArrayLike, clearances: Cl
     return unwrap(floats(gap) + floats(face) * (1 - floats(dry)) + clearances.engagement + clearances.tolerance)
 
 
-def least_reach(face: ArrayLike, dry: ArrayLike, wet: ArrayLike, clearances: Clearances) -> Quantity:
-    """The shortest reach with which boards of a face work at all [mm]: b(ρ_w − ρ_d) + c + e + 2t."""
-    return reach_needed(face, least_gap(face, wet, clearances), dry, clearances)
-
-
 def widest_face(reach: ArrayLike, dry: ArrayLike, wet: ArrayLike, clearances: Clearances) -> Quantity:
-    """The widest board face that a tongue allows [mm]: the inverse of `least_reach`.
+    """The widest board face that a tongue allows [mm], b(ρ_w − ρ_d) + c + e + 2t being its reach.
 
     Zero or less where the tongue serves no board at all; infinite, plus or minus, where the wood does not move.
 

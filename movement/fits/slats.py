@@ -9,7 +9,7 @@ limit L, with t the making tolerance of a space:
 """
 
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -19,7 +19,6 @@ from movement.errors import require_range
 from movement.season import Ratios
 
 LimitKind = Literal["most", "least"]
-LIMIT_KINDS: tuple[LimitKind, ...] = get_args(LimitKind)
 
 SLAT_WIDTH = (2.0, 500.0)
 """Width of a slat across its grain [mm]; project limit, no source."""

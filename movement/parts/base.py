@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, Tag, field_validator, model_validator
 
-from movement import lengths, season, species, wood
+from movement import grain, lengths, season, species, wood
 from movement.exposure import Exposure
 from movement.fits import cutter, panel
 from movement.fits.cutter import Cutter
@@ -22,14 +22,9 @@ from movement.species import Species
 from movement.spread import Spread
 from movement.wood import Wood
 
-RING_ANGLE = (0.0, 90.0)
-MOVEMENT = (0.0, 0.01)
-"""Movement coefficients that a maker may enter [per 1 % MC]; the table's largest is below half of it."""
-
-
 Name = Annotated[str, Field(max_length=80)]
 Moisture = Annotated[float, bounded(season.MOISTURE, "%")]
-RingAngle = Annotated[float, bounded(RING_ANGLE, "°")]
+RingAngle = Annotated[float, bounded(grain.RING_ANGLE, "°")]
 SightWidth = Annotated[float, bounded(panel.SIGHT_WIDTH, "mm")]
 PanelWidth = Annotated[float, bounded(panel.PANEL_WIDTH, "mm")]
 GrooveDepth = Annotated[float, bounded(cutter.DEPTH, "mm")]

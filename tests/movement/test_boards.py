@@ -274,7 +274,8 @@ def test_a_loose_tongue_counts_its_worse_side() -> None:
 def test_the_widest_face_of_a_reach_needs_that_reach(length: float, ratios: Ratios, clearances: Clearances) -> None:
     widest = boards.widest_face(length, ratios.dry, ratios.wet, clearances)
     assume(0 < widest < 1e6)
-    assert boards.least_reach(widest, ratios.dry, ratios.wet, clearances) == pytest.approx(length, rel=1e-9)
+    gap = boards.least_gap(widest, ratios.wet, clearances)
+    assert boards.reach_needed(widest, gap, ratios.dry, clearances) == pytest.approx(length, rel=1e-9)
 
 
 @given(st.floats(1, 60), profiles)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from movement import air, records, sorption
 from movement.climate import MONTHS
 from movement.errors import RangeError
-from movement.records import Hours, hourly, record, series, weekly_moisture
+from movement.records import hourly, record, weekly_moisture
 
 
 def seconds(start, count, step):
@@ -46,10 +46,8 @@ def test_steady_air_gives_a_steady_year():
 def test_months_agree_with_pandas():
     times, warmth, damp = swinging()
     year = record(hourly(times, warmth, damp)).climate
-    frame = pd.DataFrame(
-        {"t": warmth, "p": air.vapour_pressure(warmth, damp, "water"), "s": air.saturation_pressure(warmth, "water")},
-        index=pd.to_datetime(times, unit="s"),
-    )
+    full = np.asarray(air.saturation_pressure(warmth, "water"))
+    frame = pd.DataFrame({"t": warmth, "p": damp / 100 * full, "s": full}, index=pd.to_datetime(times, unit="s"))
     hours = frame.resample("h").mean().interpolate()
     hours["m"] = sorption.equilibrium_moisture(hours.t.to_numpy(), (100 * hours.p / hours.s).to_numpy())
     months = hours.groupby(hours.index.month).mean()
@@ -87,7 +85,7 @@ def test_vapour_pressure_is_averaged_not_humidity():
     warmth = np.where(np.arange(times.size) % 2, 10.0, 30.0)
     damp = np.where(np.arange(times.size) % 2, 90.0, 30.0)
     hours = hourly(times, warmth, damp)
-    mean = (air.vapour_pressure(10.0, 90.0) + air.vapour_pressure(30.0, 30.0)) / 2
+    mean = (0.9 * air.saturation_pressure(10.0) + 0.3 * air.saturation_pressure(30.0)) / 2
     assert hours.pressure == pytest.approx(mean)
     assert record(hours).climate.humidity[0] == pytest.approx(100 * mean / air.saturation_pressure(20.0))
 
@@ -220,33 +218,6 @@ def test_no_readings_and_too_long_a_span_are_refused():
         hourly(np.array([], np.int64), np.array([]), np.array([]))
     with pytest.raises(RangeError, match="length of the record"):
         hourly(np.array([0, 5_000_000_000]), np.full(2, 20.0), np.full(2, 50.0))
-
-
-def test_a_path_is_in_hours_and_turns_to_days_and_weeks_when_long():
-    hours = steady(days=700)
-    by_hour, by_day, by_week = series(hours), series(hours, 1000), series(hours, 100)
-    assert (by_hour.times_days.size, by_day.times_days.size, by_week.times_days.size) == (16_800, 700, 100)
-    assert by_hour.times_days[:2] == pytest.approx([0.5 / 24, 1.5 / 24])
-    assert by_day.times_days[:2] == pytest.approx([0.5, 1.5])
-    assert by_week.moisture == pytest.approx(by_hour.moisture[0])
-    with pytest.raises(RangeError, match="weeks with readings"):
-        series(hours, 50)
-
-
-def test_a_path_leaves_out_gaps_and_its_times_rise():
-    times, warmth, damp = swinging(days=60)
-    gap = (times < times[0] + 20 * 86_400) | (times > times[0] + 30 * 86_400)
-    path = series(hourly(times[gap], warmth[gap], damp[gap]))
-    steps = np.diff(path.times_days)
-    assert steps.min() > 0
-    assert steps.max() == pytest.approx(10, abs=0.1)
-    assert path.start == np.datetime64("2024-03-05T07", "h")
-
-
-def test_a_path_of_nothing_is_refused():
-    nothing = np.full(5, np.nan)
-    with pytest.raises(RangeError, match="hours with readings"):
-        series(Hours(np.datetime64("2025-01-01", "h"), nothing, nothing, nothing, nothing))
 
 
 @given(

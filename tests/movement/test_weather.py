@@ -96,7 +96,7 @@ def test_a_room_is_warmed_from_the_day_and_keeps_its_water():
 def test_a_room_agrees_with_the_monthly_model_where_the_air_is_steady():
     made = read(epw(rows(np.full(8760, 5.0), np.full(8760, 80.0))))
     room = Room()
-    pressure = np.full(12, float(air.vapour_pressure(5.0, 80.0)))
+    pressure = np.full(12, 0.8 * float(air.saturation_pressure(5.0)))
     temperature, humidity = climate.indoors(np.full(12, 5.0), pressure, room)
     year = made.record(room).climate
     assert year.temperature == pytest.approx(temperature)
@@ -115,11 +115,6 @@ def test_a_room_that_would_drip_is_refused():
     damp = read(epw(rows(*outdoors(mean=20.0))))
     with pytest.raises(RangeError, match="indoor humidity"):
         damp.record(Room(heating=5, cooling=10, surplus=10, dehumidifier=None))
-
-
-def test_paths_are_given_for_room_and_outdoors():
-    assert PLAIN.series().moisture == pytest.approx(PLAIN.hours.moisture)
-    assert PLAIN.series(Room()).temperature.min() == pytest.approx(20)
 
 
 def test_missing_humidity_comes_from_the_dew_point_and_is_counted():
@@ -159,11 +154,13 @@ def test_too_many_missing_rows_are_refused():
 @pytest.mark.parametrize("phase", ["ice", "water"])
 def test_what_humidity_below_freezing_is_counted_against_is_found(phase):
     warmth, damp = outdoors(mean=-2.0)
-    dew = np.asarray(air.dew_point(air.vapour_pressure(warmth, damp, phase), phase)).round(1)
+    pressure = damp / 100 * np.asarray(air.saturation_pressure(warmth, phase))
+    cold = np.linspace(-60, 60, 12_001)
+    dew = np.interp(np.log(pressure), np.log(np.asarray(air.saturation_pressure(cold, phase))), cold).round(1)
     found = read(epw(rows(warmth, damp, dew)))
     assert found.hours.phase == phase
     assert f"Below freezing, the humidity of this file is counted against {phase}." in found.warnings
-    assert found.hours.pressure == pytest.approx(np.asarray(air.vapour_pressure(warmth, damp, phase)))
+    assert found.hours.pressure == pytest.approx(pressure)
 
 
 def test_a_leap_year_and_several_rows_per_hour_are_read():
@@ -259,4 +256,4 @@ def test_no_damage_raises_anything_but_a_weather_error(damage, location, moved):
 def test_no_bytes_raise_anything_but_a_weather_error(tail):
     for text in (tail, b"LOCATION" + tail, epw([]) + tail):
         with suppress(WeatherError):
-            read(text)
+            assert read(text).hours.known.any()

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from movement.air import relative_humidity, vapour_pressure
+from movement.air import indoor_humidity, saturation_pressure
 from movement.sorption import equilibrium_humidity, equilibrium_moisture
 from movement.tables import read
 
@@ -47,7 +47,7 @@ def test_heating_outdoor_air_to_seven_percent(outdoors: float, rise: float) -> N
 
     The column works in whole °F; the equation, with saturation over ice, agrees within 0.3 % MC.
     """
-    pressure = vapour_pressure(celsius(outdoors), np.linspace(95, 100, 6))
+    pressure = np.linspace(0.95, 1.0, 6) * float(saturation_pressure(celsius(outdoors)))
     heated = celsius(outdoors + rise)
-    moisture = np.asarray(equilibrium_moisture(heated, relative_humidity(heated, pressure)))
+    moisture = np.asarray(equilibrium_moisture(heated, indoor_humidity(pressure, heated)))
     assert np.abs(np.round(moisture, 1) - 7).max() <= 0.3 + 1e-9

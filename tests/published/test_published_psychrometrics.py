@@ -56,12 +56,10 @@ def test_saturation_pressure_of_psychrolib() -> None:
 
 
 def test_dew_point_of_psychrolib() -> None:
-    """PsychroLib, GetTDewPointFromVapPres, which stops its search at 0.001 °C."""
+    """PsychroLib, GetTDewPointFromRelHum: there air is saturated; its 0.001 °C is 1 part in 10 000 of the pressure."""
     for temperature, humidity in ((-20.0, 70.0), (-2.0, 99.0), (0.5, 97.0), (20.0, 50.0), (35.0, 90.0), (60.0, 10.0)):
-        pressure = air.vapour_pressure(temperature, humidity)
-        assert pressure == pytest.approx(psychrolib.GetVapPresFromRelHum(temperature, humidity / 100), rel=1e-12)
-        expected = psychrolib.GetTDewPointFromVapPres(temperature, pressure)
-        assert air.dew_point(pressure) == pytest.approx(expected, abs=2e-3)
+        dew = psychrolib.GetTDewPointFromRelHum(temperature, humidity / 100)
+        assert air.indoor_humidity(air.saturation_pressure(dew), temperature) == pytest.approx(humidity, rel=2e-4)
 
 
 def test_saturation_pressure_of_coolprop() -> None:
@@ -72,10 +70,14 @@ def test_saturation_pressure_of_coolprop() -> None:
 
 
 def test_dew_point_of_coolprop() -> None:
-    """CoolProp, humid air after ASHRAE RP-1485, at sea level: real-gas effects move the dew point by under 0.01 °C."""
+    """CoolProp, humid air after ASHRAE RP-1485, at sea level: real-gas effects move the dew point by under 0.01 °C.
+
+    That is 0.08 % of the vapour pressure at −5 °C, and less where it is warmer.
+    """
     for temperature, humidity in ((-5.0, 80.0), (10.0, 60.0), (20.0, 50.0), (30.0, 80.0)):
         kelvin = HAPropsSI("D", "T", temperature + 273.15, "P", 101_325.0, "R", humidity / 100)
-        assert air.dew_point(air.vapour_pressure(temperature, humidity)) == pytest.approx(kelvin - 273.15, abs=0.01)
+        found = air.indoor_humidity(air.saturation_pressure(kelvin - 273.15), temperature)
+        assert found == pytest.approx(humidity, rel=8e-4)
 
 
 def test_surplus_of_two_grams() -> None:
@@ -87,8 +89,8 @@ def test_surplus_of_two_grams() -> None:
 
 def test_humidity_over_ice_or_water() -> None:
     """Derived, against PsychroLib over ice: −20 °C at 70 %, warmed to 21 °C, has 2.9 % (ice) or 3.5 % (water)."""
-    over_ice = air.indoor_humidity(air.vapour_pressure(-20.0, 70.0, "ice"), 21.0)
-    over_water = air.indoor_humidity(air.vapour_pressure(-20.0, 70.0, "water"), 21.0)
+    over_ice = air.indoor_humidity(0.7 * air.saturation_pressure(-20.0, "ice"), 21.0)
+    over_water = air.indoor_humidity(0.7 * air.saturation_pressure(-20.0, "water"), 21.0)
     assert (round(float(over_ice), 1), round(float(over_water), 1)) == (2.9, 3.5)
     pressure = psychrolib.GetVapPresFromRelHum(-20.0, 0.7)
     assert over_ice == pytest.approx(100 * psychrolib.GetRelHumFromVapPres(21.0, pressure), rel=1e-12)
@@ -108,8 +110,9 @@ def test_heated_outdoor_air_in_january(place: str, expected: tuple[float, float,
     month = next(row for row in read("places").records if row.place.startswith(place) and row.month == 1)
     temperature, humidity = month.temperature_mean_c, month.relative_humidity_mean_pct
     surplus = np.array([0.0, 2.0, 4.0])
-    low = air.indoor_humidity(air.vapour_pressure(temperature - 0.05, humidity - 0.5), 21.0, surplus)
-    high = air.indoor_humidity(air.vapour_pressure(temperature + 0.05, humidity + 0.5), 21.0, surplus)
+    least = (humidity - 0.5) / 100 * air.saturation_pressure(temperature - 0.05)
+    most = (humidity + 0.5) / 100 * air.saturation_pressure(temperature + 0.05)
+    low, high = air.indoor_humidity(least, 21.0, surplus), air.indoor_humidity(most, 21.0, surplus)
     assert np.all(np.round(low, 1) <= expected)
     assert np.all(expected <= np.round(high, 1))
     assert np.all(air.indoor_humidity(month.vapour_pressure_mean_pa, 21.0, surplus) > np.array(expected) + 1)
