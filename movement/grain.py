@@ -254,8 +254,8 @@ def cup_depth(
 
     Example
     -------
-    >>> round(cup_depth(0.00137, 0.00289, 10, 7, width=150, height=100), 2)  # red maple
-    0.22
+    >>> round(cup_depth(0.00126, 0.00248, 10, 7, width=150, height=100), 2)  # black cherry
+    0.18
     """
     _require_coefficients(radial, tangential)
     require_range("width", width, *FACE_WIDTH, "mm", _LIMITS_SOURCE)
