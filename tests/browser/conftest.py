@@ -13,6 +13,7 @@ import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page
 
+from tests.webapp.test_entry import HASH
 from webapp.app import create_app
 from webapp.settings import Settings
 
@@ -45,8 +46,20 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
 @pytest.fixture(scope="session")
 def base_url(served: FastAPI) -> Iterator[str]:
     """The address of its running server."""
+    yield from serving(served)
+
+
+@pytest.fixture(scope="session")
+def guarded_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a running server that asks for a passphrase."""
+    settings = Settings(data=tmp_path_factory.mktemp("guarded"), database_url="", passphrase_hash=HASH)
+    yield from serving(create_app(settings))
+
+
+def serving(app: FastAPI) -> Iterator[str]:
+    """Serve an app at a free port."""
     listening = socket.create_server(("127.0.0.1", 0))
-    server = uvicorn.Server(uvicorn.Config(served, log_level="warning", lifespan="on"))
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", lifespan="on"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     until = time.monotonic() + STARTED

@@ -11,8 +11,11 @@ from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, expect
 
 from tests import crawl
+from tests.webapp.test_entry import WORDS
 
-RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
+RULES = {
+    "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+}
 REFUSED = (
     "/?sight_width=4&moisture_now=x",
     "/?hold=loose&groove_depth=3",
@@ -150,3 +153,38 @@ def test_a_piece_with_a_refused_row_breaks_no_rule(page: Page, wide: int, scheme
     page.get_by_text("Climate, shop and stock of this piece").click()
     assert violations(page) == []
     assert overflow(page) == 0
+
+
+@pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (320, "dark")])
+def test_links_to_share_and_what_they_show_break_no_rule(page: Page, wide: int, scheme: Any) -> None:
+    page.set_viewport_size({"width": wide, "height": 800})
+    page.emulate_media(color_scheme=scheme)
+    page.goto("/pieces")
+    page.get_by_role("link", name="Linen cupboard (demo)", exact=True).click()
+    page.locator("#share summary").click()
+    page.get_by_role("button", name="Make a link").click()
+    link = page.get_by_label("The new link")
+    expect(link).to_be_focused()
+    assert (violations(page), overflow(page)) == ([], 0)
+    page.goto(link.input_value())
+    expect(page.get_by_role("heading", level=1)).to_have_text("Linen cupboard (demo)")
+    assert (violations(page), overflow(page)) == ([], 0)
+
+
+@pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (320, "dark")])
+def test_the_door_breaks_no_rule_and_opens(page: Page, guarded_url: str, wide: int, scheme: Any) -> None:
+    page.set_viewport_size({"width": wide, "height": 800})
+    page.emulate_media(color_scheme=scheme)
+    page.goto(f"{guarded_url}/stock")
+    asked = page.get_by_label("Passphrase")
+    expect(asked).to_be_focused()
+    assert (violations(page), overflow(page)) == ([], 0)
+    asked.fill("not it")
+    asked.press("Enter")
+    expect(asked).to_have_attribute("aria-invalid", "true")
+    assert (violations(page), overflow(page)) == ([], 0)
+    asked.fill(WORDS)
+    asked.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Is the stock ready?")
+    expect(page.get_by_role("button", name="Log out")).to_be_visible()
+    assert (violations(page), overflow(page)) == ([], 0)
