@@ -168,6 +168,11 @@ class SideFit:
     tallest: float
 
     @property
+    def lowest_opening(self) -> float:
+        """The lowest opening that it runs in all year [mm]; see `lowest_opening`."""
+        return float(lowest_opening(self.height, self.grain, self.drawer, self.case, self.clearances))
+
+    @property
     def fits(self) -> bool:
         """Whether it runs all year."""
         return self.height <= self.tallest + _EXACT
@@ -198,6 +203,11 @@ class LengthFit:
     stile: float
     length: float
     longest: float
+
+    @property
+    def shallowest_case(self) -> float:
+        """The shallowest case that it closes in all year [mm]; see `shallowest_case`."""
+        return float(shallowest_case(self.length, self.grain, self.case.dry, self.clearances, self.stile))
 
     @property
     def fits(self) -> bool:

@@ -4,12 +4,11 @@ A change is only named after the panel was sized with it and fitted.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from math import ceil, floor
+from dataclasses import dataclass
+from math import ceil
 from typing import Literal, Protocol
 
-from movement import wood as stock
-from movement.fits import panel
+from movement.fits import panel, restock
 from movement.fits.cutter import DEEP, DEPTH, Cutter
 from movement.fits.panel import Hold, PanelFit
 from movement.lengths import Direction
@@ -179,28 +178,23 @@ def _pinned(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
 
 
 def _quartered(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
-    quartered = stock.cut(bench.wood.species, 90.0)
-    if quartered.across >= bench.wood.across - 1e-6:
+    quartered = restock.quartered(bench.wood)
+    if quartered is None:
         return
     again = _other_stock(fit, bench, bench.ratios(bench.season, quartered))
     if again.fits:
-        text = f"Use quarter-sawn stock of the same species: then {_enough(fit, again, say)}."
+        text = f"{restock.QUARTERED} {_enough(fit, again, say)}."
         yield Remedy("quartered", again, text, bench.season.now)
 
 
 def _nearer(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:
-    season = bench.season
-    near = min(max(season.now, season.year_dry), season.year_wet)
-    if near == season.now:
+    near = restock.nearer(bench.season)
+    if near is None:
         return
-    # To a tenth inside the year, so that what is read holds.
-    tenth = (floor(near * 10) if near < season.now else ceil(near * 10)) / 10
-    near = tenth if season.year_dry <= tenth <= season.year_wet else near
-    again = _other_stock(fit, bench, bench.ratios(replace(season, now=near), bench.wood))
+    again = _other_stock(fit, bench, bench.ratios(near, bench.wood))
     if again.fits:
-        word = "drier" if near < season.now else "less dry"
-        text = f"Use {word} stock: at {near:.1f} % moisture content, inside the home's own year, "
-        yield Remedy("nearer", again, f"{text}{_enough(fit, again, say)}.", near)
+        text = f"{restock.told(bench.season, near)} {_enough(fit, again, say)}."
+        yield Remedy("nearer", again, text, near.now)
 
 
 def _divided(fit: PanelFit, bench: Bench, say: Say) -> Iterator[Remedy]:

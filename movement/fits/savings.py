@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from movement import spread as spreads
-from movement import wood as stock
-from movement.fits import panel
+from movement.fits import panel, restock
 from movement.fits.panel import NEUTRAL, Clearances, Hold
 from movement.fits.remedy import Say
 from movement.season import Season
@@ -82,15 +81,14 @@ def _changes(asked: Asked) -> Iterator[tuple[Name, Asked, str]]:
     yield "weather", surer(weather=0.0), "Keep the room as dry and as damp every year: up to {} less groove."
     exact = replace(asked, clearances=replace(asked.clearances, tolerance=0.0))
     yield "tolerance", exact, "Cut the width exactly: up to {} less groove."
-    quartered = stock.cut(asked.wood.species, 90.0)
-    if quartered.across < asked.wood.across:
+    quartered = restock.quartered(asked.wood)
+    if quartered is not None:
         yield "quartered", replace(asked, wood=quartered), "Use quarter-sawn stock of the same species: {} less groove."
     if asked.hold != "centred":
         pinned = replace(asked, hold="centred")
         yield "pinned", pinned, "Pin the panel at mid-width, or centre it on spacers: {} less groove."
-    season = asked.season
-    near = min(max(season.now, season.year_dry), season.year_wet)
-    if near != season.now:
-        word = "drier" if near < season.now else "less dry"
-        nearer = replace(asked, season=replace(season, now=near))
-        yield "nearer", nearer, f"Use {word} stock, at {near:.1f} % moisture content: {{}} less groove."
+    near = restock.nearer(asked.season)
+    if near is not None:
+        word = restock.drier(asked.season, near)
+        nearer = replace(asked, season=near)
+        yield "nearer", nearer, f"Use {word} stock, at {near.now:.1f} % moisture content: {{}} less groove."

@@ -247,13 +247,7 @@ def _remedies(found: BoardsFit, bench: Bench) -> Iterator[str]:
             f"{at_most(found.widest, bench)} on the face."
         )
     yield from _narrower(found, bench)
-    if (flat := remedies.quartered(bench)) is not None:
-        yield f"Use quarter-sawn stock of the same species: then {_enough(found, flat, bench)}."
-    if (near := remedies.nearer(bench)) is not None:
-        yield (
-            f"Use {near.word} stock: at {near.moisture:.1f} % moisture content, inside the home's own year, "
-            f"{_enough(found, near.ratios, bench)}."
-        )
+    yield from remedies.other_stock(bench, lambda ratios: _enough(found, ratios, bench))
 
 
 def _recut(found: BoardsFit, bench: Bench) -> str:

@@ -206,13 +206,7 @@ def _remedies(found: DoorFit, bench: Bench) -> Iterator[str]:
         stiles = float(doors.widest_stiles(found.leaves, ratios.dry, ratios.wet, found.reveals))
         if stiles >= 2 * doors.STILE[0]:
             yield f"Use narrower stiles: the two of one leaf together up to {at_most(stiles, bench)}."
-    if (quartered := remedies.quartered(bench)) is not None:
-        yield f"Use quarter-sawn stock of the same species: then {_allow(found, quartered, bench)} is enough."
-    if (near := remedies.nearer(bench)) is not None:
-        yield (
-            f"Use {near.word} stock: at {near.moisture:.1f} % moisture content, inside the home's own year, "
-            f"{_allow(found, near.ratios, bench)} is enough."
-        )
+    yield from remedies.other_stock(bench, lambda ratios: f"{_allow(found, ratios, bench)} is enough")
 
 
 def _allow(found: DoorFit, ratios: Ratios, bench: Bench) -> str:

@@ -16,7 +16,6 @@ from movement.parts import remedies
 from movement.parts.base import AnySpecies, Bench, Bias, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
 from movement.parts.fields import Described, bounded
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
-from movement.species import Species
 
 Height = Annotated[float, bounded(drawer.HEIGHT, "mm")]
 Depth = Annotated[float, bounded(drawer.DEPTH, "mm")]
@@ -94,27 +93,18 @@ class DrawerRequest(MakingFields, OtherStock, DrawerNeeds):
     def benches(self) -> tuple[Bench, Bench, Bench]:
         """What the sides, the bottom and the case are sized from."""
         bench = self.bench()
-        floor, case = (
-            None if named is None else species_of(named) for named in (self.bottom_species, self.case_species)
-        )
-        return (
-            bench,
-            other(bench, floor, self.bottom_ring_angle_deg, self.bottom_moisture_now_pct),
-            other(bench, case, self.case_ring_angle_deg, self.case_moisture_now_pct),
-        )
+        floor = self.bottom_species, self.bottom_ring_angle_deg, self.bottom_moisture_now_pct
+        case = self.case_species, self.case_ring_angle_deg, self.case_moisture_now_pct
+        return bench, self._beside(bench, *floor), self._beside(bench, *case)
 
-
-def other(bench: Bench, species: Species | None, ring_angle: float | None, moisture_now: float | None) -> Bench:
-    """The bench of another part of the same piece; what is ``None`` is as on this one.
-
-    Raises
-    ------
-    RangeError
-        Ring angle out of range.
-    """
-    angle = bench.wood.ring_angle if ring_angle is None else ring_angle
-    now = bench.season.now if moisture_now is None else moisture_now
-    return replace(bench, wood=wood.cut(species or bench.wood.species, angle), season=replace(bench.season, now=now))
+    def _beside(
+        self, bench: Bench, chosen: str | OwnSpecies | None, ring_angle: float | None, moisture_now: float | None
+    ) -> Bench:
+        """The bench of other stock of the drawer; what is ``None`` is as on its sides."""
+        species = bench.wood.species if chosen is None else species_of(chosen)
+        angle = bench.wood.ring_angle if ring_angle is None else ring_angle
+        season = bench.season if moisture_now is None else self.season(moisture_now)
+        return replace(bench, wood=wood.cut(species, angle), season=season)
 
 
 class DrawerResult(PartResult):
@@ -305,7 +295,8 @@ def _side_advice(found: SideFit, bench: Bench) -> Iterator[str]:
     yield (
         f"In the {season} season the room above the sides is {at_most(min(dry, wet), bench)}, and "
         f"{bench.say(found.clearances.gap)} is to be kept: plane {at_least(found.height - found.tallest, bench)} off "
-        f"their height, to {at_most(found.tallest, bench)} today."
+        f"their height, to {at_most(found.tallest, bench)} today, or make the opening at least "
+        f"{at_least(found.lowest_opening, bench)} high."
     )
 
 
@@ -315,7 +306,8 @@ def _length_advice(found: LengthFit, bench: Bench) -> Iterator[str]:
     if not found.fits:
         yield (
             f"In the driest season the room behind the sides is {at_most(dry, bench)}, and "
-            f"{bench.say(found.clearances.gap)} is to be kept: cut them to {at_most(found.longest, bench)}."
+            f"{bench.say(found.clearances.gap)} is to be kept: cut them to {at_most(found.longest, bench)}, or make "
+            f"the case at least {at_least(found.shallowest_case, bench)} deep."
         )
     elif lost > 0:
         lost_most = at_least(lost, bench)

@@ -225,13 +225,7 @@ def _beside(wanted: Reveals, bench: Bench) -> str:
 def _remedies(found: FrontFit, needs: FrontNeeds, bench: Bench) -> Iterator[str]:
     allow = _allow(found, found.ratios, bench)
     yield f"No {needs.front} of this stock keeps both reveals all year: allow {allow} of reveal in the driest season."
-    if (quartered := remedies.quartered(bench)) is not None:
-        yield f"Use quarter-sawn stock of the same species: then {_allow(found, quartered, bench)} is enough."
-    if (near := remedies.nearer(bench)) is not None:
-        yield (
-            f"Use {near.word} stock: at {near.moisture:.1f} % moisture content, inside the home's own year, "
-            f"{_allow(found, near.ratios, bench)} is enough."
-        )
+    yield from remedies.other_stock(bench, lambda ratios: f"{_allow(found, ratios, bench)} is enough")
     if needs.front == "slab door":
         yield "Make a framed door instead: only its two stiles move in width."
 

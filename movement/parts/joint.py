@@ -5,11 +5,10 @@ from typing import Annotated, Self
 
 from pydantic import BaseModel, Field, model_validator
 
-from movement.fits import joints
+from movement.fits import joints, restock
 from movement.fits.joints import JointFit, JointHold, Mortise
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
-from movement.parts import remedies
 from movement.parts.base import Bench, Gap
 from movement.parts.fields import Described, bounded
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
@@ -197,7 +196,7 @@ def _glue_advice(found: JointFit, bench: Bench) -> Iterator[str]:
     )
     if len(found.mortises) == 1:
         yield "Or split it into two tenons with a haunch between them: glue one, and leave the other dry and slack."
-    if remedies.quartered(bench) is not None:
+    if restock.quartered(bench.wood) is not None:
         yield "Quarter-sawn rails move less."
 
 

@@ -1,32 +1,21 @@
-"""Other stock for a part that cannot work: the same species quarter-sawn, or dried nearer to the year it will live."""
+"""What other stock would do for a part that cannot work, in sentences."""
 
-from dataclasses import replace
-from typing import NamedTuple
+from collections.abc import Callable, Iterator
 
-from movement import wood
+from movement.fits import restock
 from movement.parts.base import Bench
 from movement.season import Ratios
 
 
-class Nearer(NamedTuple):
-    """Stock at a moisture content inside the year where the piece lives."""
-
-    word: str
-    moisture: float
-    ratios: Ratios
-
-
 def quartered(bench: Bench) -> Ratios | None:
     """How the width stands against today's in quarter-sawn stock; ``None`` where that moves no less."""
-    stock = wood.cut(bench.wood.species, 90.0)
-    return bench.ratios(bench.season, stock) if stock.across < bench.wood.across - 1e-6 else None
+    flat = restock.quartered(bench.wood)
+    return None if flat is None else bench.ratios(bench.season, flat)
 
 
-def nearer(bench: Bench) -> Nearer | None:
-    """How it stands in stock as wet as the year allows; ``None`` where today's is inside the year already."""
-    season = bench.season
-    near = min(max(season.now, season.year_dry), season.year_wet)
-    if near == season.now:
-        return None
-    word = "drier" if near < season.now else "less dry"
-    return Nearer(word, near, bench.ratios(replace(season, now=near), bench.wood))
+def other_stock(bench: Bench, enough: Callable[[Ratios], str]) -> Iterator[str]:
+    """Quarter-sawn stock, and drier or less dry stock, where either helps; ``enough`` says what is enough then."""
+    if (flat := quartered(bench)) is not None:
+        yield f"{restock.QUARTERED} {enough(flat)}."
+    if (near := restock.nearer(bench.season)) is not None:
+        yield f"{restock.told(bench.season, near)} {enough(bench.ratios(near, bench.wood))}."

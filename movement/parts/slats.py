@@ -9,6 +9,7 @@ from pydantic import Field, ValidationInfo, field_validator, model_validator
 from movement.errors import require_range
 from movement.fits import slats
 from movement.fits.remedy import Say
+from movement.fits.restock import QUARTERED
 from movement.fits.slats import Limit, LimitKind, SlatFit
 from movement.parts import remedies
 from movement.parts.base import Bench
@@ -210,7 +211,7 @@ def _remedies(found: SlatFit, needs: SlatNeeds, bench: Bench) -> Iterator[str]:
     if (quartered := remedies.quartered(bench)) is not None:
         leave = float(slats.space_to_leave(found.width, quartered.dry, quartered.wet, limit, tolerance))
         if leave >= slats.SPACE[0]:
-            yield f"Use quarter-sawn stock of the same species: then leave {no} than {bound(leave, bench)} today."
+            yield f"{QUARTERED} leave {no} than {bound(leave, bench)} today."
 
 
 def _to_leave(found: SlatFit) -> float | None:

@@ -233,7 +233,9 @@ def test_sides_too_tall_are_told_what_to_plane_off() -> None:
     assert not found.fits
     assert found.clearance_wet_mm == pytest.approx(-1.2)
     assert "wettest" in found.advice[0]
-    assert "plane 1.7 mm off their height, to 118.3 mm" in found.advice[0]
+    assert "plane 1.7 mm off their height, to 118.3 mm today" in found.advice[0]
+    assert found.advice[0].endswith("or make the opening at least 121.7 mm high.")  # 120 × 1.01 + 0.5
+    assert size(side_height_mm=120, opening_height_mm=121.7).fits
     dry = size(side_height_mm=120, case_grain="horizontal", case_species=LIVELY)
     assert "driest" in dry.advice[0]
 
@@ -243,6 +245,8 @@ def test_sides_too_long_are_told_their_length() -> None:
     assert not found.fits
     assert found.back_clearance_dry_mm == pytest.approx(-2.5)
     assert "cut them to 445.0 mm" in found.advice[0]
+    assert found.advice[0].endswith("or make the case at least 453.1 mm deep.")  # (448 + 0.5)/0.99 = 453.03
+    assert size(case_depth_mm=453.1, side_length_mm=448).fits
 
 
 @pytest.mark.parametrize(
@@ -271,6 +275,18 @@ def test_bottom_and_case_may_be_of_other_stock_than_the_sides() -> None:
     # a case at 6 % is as shallow today as it gets
     dry_case = size(**BOTTOM, case_moisture_now_pct=6)
     assert dry_case.side_length_mm == pytest.approx(449.5)
+
+
+# What follows the air late starts its way where it is on the day: a damp bottom another way than the sides.
+def test_a_late_bottom_has_its_own_season() -> None:
+    dry, wet = {"temperature_c": 20, "humidity_pct": 30}, {"temperature_c": 22, "humidity_pct": 65}
+    year = {"kind": "range", "dry": dry, "wet": wet}
+    late: dict[str, Any] = {"climate": year, "following": "lagged", "thickness_mm": 12.0, "moisture_now_pct": 8.0}
+    asked = part.DrawerRequest(species=STOCK, opening_height_mm=120, bottom_moisture_now_pct=14.0, **late)
+    sides, floor, case = asked.benches()
+    assert (sides.season, floor.season, case.season) == (asked.season(), asked.season(14.0), asked.season())
+    assert floor.season.wet == pytest.approx(14.0)
+    assert floor.season.year_wet > sides.season.year_wet
     other = size(case_grain="horizontal", case_species="Cherry, black")
     assert any("FPL-GTR-190" in source for source in other.sources)
 
