@@ -187,8 +187,6 @@ class DoorFit:
     width: float
     narrowest: float
     widest: float
-    margin_dry: float | None
-    margin_wet: float
 
     def closing_at(self, ratio: float) -> float:
         """Reveal at the closing edge, or between the leaves, when wood is this many times today's width [mm]."""
@@ -272,12 +270,5 @@ def fit(
     require_range("width of a leaf", width, *SIZE, "mm")
     if stiles is not None:
         require_range("width of both stiles", stiles, 2 * STILE[0], min(cut, width), "mm", "the leaf's own width")
-    margin_wet = widest - width
-    margin_dry = None if reveals.greatest is None else width - narrowest
-    if stiles is None:
-        margin_wet *= ratios.wet
-        margin_dry = None if margin_dry is None else margin_dry * ratios.dry
-    fits = margin_wet >= -_EXACT and (margin_dry is None or margin_dry >= -_EXACT)
-    return DoorFit(
-        opening, leaves, stiles, reveals, ratios, fits, cut, width, narrowest, widest, margin_dry, margin_wet
-    )
+    fits = narrowest - _EXACT <= width <= widest + _EXACT
+    return DoorFit(opening, leaves, stiles, reveals, ratios, fits, cut, width, narrowest, widest)

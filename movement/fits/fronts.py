@@ -176,8 +176,6 @@ class FrontFit:
     size: float
     smallest: float
     largest: float
-    margin_dry: float | None
-    margin_wet: float
 
     def reveal_at(self, ratio: float) -> float:
         """Reveal at an edge that moves when the size is this many times today's [mm]."""
@@ -252,7 +250,5 @@ def fit(
     cut = rounded_down(largest, step, smallest)
     size = cut if made is None else made
     require_range("size of the front", size, *SIZE, "mm")
-    margin_wet = (largest - size) * ratios.wet
-    margin_dry = None if reveals.greatest is None else (size - smallest) * ratios.dry
-    fits = margin_wet >= -_EXACT and (margin_dry is None or margin_dry >= -_EXACT)
-    return FrontFit(opening, fixed_edge, reveals, ratios, fits, cut, size, smallest, largest, margin_dry, margin_wet)
+    fits = smallest - _EXACT <= size <= largest + _EXACT
+    return FrontFit(opening, fixed_edge, reveals, ratios, fits, cut, size, smallest, largest)
