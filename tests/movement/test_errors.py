@@ -40,6 +40,10 @@ def test_a_value_may_be_words() -> None:
 @pytest.mark.parametrize("value", [0.0, 100.0, 50, np.float64(3.0), [0.0, 100.0], np.array([[1.0], [2.0]])])
 def test_both_ends_are_allowed_and_any_shape_is(value: object) -> None:
     require_range("relative humidity", value, 0.0, 100.0)  # type: ignore[arg-type]
+    least, most = float(np.min(value)), float(np.max(value))  # type: ignore[call-overload]
+    for low, high in ((least + 1e-9, 100.0), (0.0, most - 1e-9)):  # a hair narrower at either end, and it is refused
+        with pytest.raises(RangeError):
+            require_range("relative humidity", value, low, high)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -262,8 +262,9 @@ def test_reveals_out_of_range_are_refused(fields: dict[str, float], name: str) -
 
 
 def test_reveals_at_their_limits_are_taken() -> None:
-    Reveals(0.0, 0.0, 0.0, 0.0)
-    Reveals(25.0, 25.0, 25.0, 10.0)
+    for fields in ((0.0, 0.0, 0.0, 0.0), (25.0, 25.0, 25.0, 10.0)):
+        taken = Reveals(*fields)
+        assert (taken.least, taken.greatest, taken.fixed, taken.tolerance) == fields
 
 
 @pytest.mark.parametrize("opening", [OPENING[0] - 0.01, OPENING[1] + 0.01])

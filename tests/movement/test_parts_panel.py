@@ -388,3 +388,11 @@ def test_an_answer_is_the_fit_of_the_rules(case: Case) -> None:
     assert found.width_wet_mm == pytest.approx(found.panel_width_mm * case.width_over_today(case.high), rel=1e-12)
     assert found.gap_now_mm - found.gap_mid_mm == pytest.approx(found.bias_mm, abs=ROUND)
     assert found.sources
+
+
+# 300 mm of sight in a groove of 9 mm, 8 % in a year of 6 to 11 %, C 0.00248: ρ_d 0.99501528, ρ_w 1.00747709.
+# A panel of 312 mm has 312 ρ_d − 0.5 − 308 mm left when dry, and 317 − 0.5 − 312 ρ_w mm when wet.
+def test_the_margins_of_a_given_width_are_each_its_own() -> None:
+    made = answer(groove_depth_mm=9, panel_width_mm=312)
+    assert made.margin_dry_mm == about(1.944766)
+    assert made.margin_wet_mm == about(2.167149)

@@ -305,3 +305,12 @@ def test_lengths_are_said_in_the_pieces_unit() -> None:
     assert read(unit="mm").say(7.9375) == "7.9 mm"
     assert read(unit="in").say(7.9375) == '5/16"'
     assert read(unit="in").say(7.95, direction="up") == '21/64"'
+
+
+# What a thickness of its own changes is seen in a piece whose parts follow the air late.
+def test_a_piece_is_exposed_through_its_own_thickness_or_the_one_asked_for() -> None:
+    late = read(defaults={"following": "lagged", "thickness_mm": 20.0})
+    own, thin = late.exposure().section, late.exposure(6.0).section
+    assert own is not None
+    assert thin is not None
+    assert (own.thickness, thin.thickness) == (20.0, 6.0)

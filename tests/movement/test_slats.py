@@ -151,7 +151,9 @@ def test_slats_that_touch_when_wet_do_not_fit() -> None:
     assert found.space_wet_mm == pytest.approx(0.0)
     assert found.advice == ["In the wettest season the slats would touch: leave more than 0.4 mm between them today."]
     assert size(space_now_mm=0.5).fits
-    assert not size(space_now_mm=0.5, making_tolerance_mm=0.2).fits
+    rough = size(space_now_mm=0.5, making_tolerance_mm=0.2)
+    assert not rough.fits
+    assert rough.advice[0].endswith("leave more than 0.6 mm between them today.")  # 0.4 of swelling and the tolerance
 
 
 @given(widths, swings, limits, tolerances)
@@ -241,8 +243,12 @@ def test_a_value_out_of_range_is_refused(function: Any, arguments: tuple[Any, ..
 
 def test_values_at_their_limits_are_taken() -> None:
     for end in (0, 1):
-        rules.equal_space(OPENING[end], SLAT_WIDTH[end], COUNT[end])
-        rules.fit(SLAT_WIDTH[end], SPACE[end], RATIOS, limit=Limit(SPACE[end]))
+        row = COUNT[end] * SLAT_WIDTH[end] + (COUNT[end] + 1) * rules.equal_space(
+            OPENING[end], SLAT_WIDTH[end], COUNT[end]
+        )
+        assert row == pytest.approx(OPENING[end])
+        found = rules.fit(SLAT_WIDTH[end], SPACE[end], RATIOS, limit=Limit(SPACE[end]))
+        assert found.margin == pytest.approx(-0.01 * SLAT_WIDTH[end])
 
 
 @pytest.mark.parametrize(

@@ -260,10 +260,10 @@ def test_a_length_out_of_range_is_refused(function: Any, arguments: tuple[Any, .
 
 def test_lengths_at_their_limits_are_taken() -> None:
     for end in (0, 1):
-        tops.slot(DISTANCE[end], 0.99, 1.01)
-        tops.slot_length(tops.Travel(0, 0), SCREW[end], PLAY[end])
-        tops.farthest(SLOT[end], SCREW[0], 0.99, 1.01)
-        tops.reach(TOP_WIDTH[end], "back", TOP_WIDTH[end])
+        assert tops.slot(DISTANCE[end], 0.99, 1.01) == pytest.approx((0.01 * DISTANCE[end], 0.01 * DISTANCE[end]))
+        assert tops.slot_length(tops.Travel(0, 0), SCREW[end], PLAY[end]) == pytest.approx(SCREW[end] + PLAY[end])
+        assert tops.farthest(SLOT[end], SCREW[0], 0.99, 1.01) == pytest.approx((SLOT[end] - SCREW[0]) / 0.02)
+        assert tops.reach(TOP_WIDTH[end], "back", TOP_WIDTH[end]) == (0.0, TOP_WIDTH[end])
 
 
 def test_an_unknown_place_is_refused() -> None:

@@ -286,6 +286,7 @@ def test_a_run_of_boards_in_a_heated_room() -> None:
     agree(
         boards.result(asked, asked.bench()),
         board_face_mm=99.0276,
+        board_face_max_mm=99.0276,
         board_face_min_mm=96.0518,
         gap_now_mm=0.9099,
         gap_dry_mm=1.8525,
