@@ -44,6 +44,10 @@ COLUMNS: dict[str, str] = {
     "advice": "Advice",
 }
 """Columns of the gap table and their headings, unit in the heading. What a kind of part has not is ``None``."""
+NUMBERS = tuple(name for name in COLUMNS if name.endswith(("_mm", "_pct", "_deg")))
+"""Columns of measures; beside them and `TEXTS` stand how many are made, and whether it fits."""
+TEXTS = tuple(name for name in COLUMNS if name not in (*NUMBERS, "count", "fits"))
+"""Columns of words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +167,8 @@ def whole(piece: Piece) -> list[Row | PartRow]:
 
 
 def data_frame(piece: Piece) -> "pd.DataFrame":
-    """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm."""
-    import pandas as pd
+    """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm; what a part has not is missing."""
+    import pandas as pd  # loaded here: most pages do without, and it costs a third of a second
 
-    return pd.DataFrame([row.cells() for row in whole(piece)], columns=list(COLUMNS))
+    frame = pd.DataFrame([row.cells() for row in whole(piece)], columns=list(COLUMNS))
+    return frame.astype(dict.fromkeys(NUMBERS, "float64") | dict.fromkeys(TEXTS, "object"))

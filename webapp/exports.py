@@ -1,17 +1,20 @@
 """A piece's gap table as files: CSV and a spreadsheet, in the piece's unit."""
 
-import csv
 import io
 import re
 from datetime import date
 from fractions import Fraction
+from math import isnan
+from typing import TYPE_CHECKING
 
 from fastapi.responses import Response
 
 from movement import gap_table, names
 from movement.lengths import INCH, Unit
-from movement.parts.making import Cell
 from movement.piece import Piece
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _DECIMALS = {"mm": 2, "in": 6}
@@ -32,25 +35,22 @@ def headings(unit: Unit) -> list[str]:
     return [text.replace("(mm)", f"({unit})") for text in gap_table.COLUMNS.values()]
 
 
-def value(name: str, cell: Cell, unit: Unit) -> Cell:
-    """A cell as a file holds it: lengths in the unit, yes or no, harmless text."""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, str):
-        return safe_text(cell)
-    if isinstance(cell, float) and name.endswith("_mm"):
-        return round(cell / (INCH if unit == "in" else 1.0), _DECIMALS[unit])
-    return round(cell, 2) if isinstance(cell, float) else cell
+def table(piece: Piece) -> "pd.DataFrame":
+    """The gap table as a file holds it: lengths in the piece's unit, yes or no, harmless text."""
+    frame = gap_table.data_frame(piece)
+    for name in gap_table.NUMBERS:
+        is_length = name.endswith("_mm")
+        scale = INCH if is_length and piece.unit == "in" else 1.0
+        frame[name] = (frame[name] / scale).round(_DECIMALS[piece.unit] if is_length else 2)
+    for name in gap_table.TEXTS:
+        frame[name] = frame[name].map(safe_text, na_action="ignore")
+    frame["fits"] = frame["fits"].map({True: "yes", False: "no"})
+    return frame
 
 
 def csv_text(piece: Piece) -> str:
     """The gap table as CSV: a heading row with units, one row per part, numbers with a decimal point."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(headings(piece.unit))
-    for row in gap_table.whole(piece):
-        writer.writerow([value(name, cell, piece.unit) for name, cell in row.cells().items()])
-    return out.getvalue()
+    return table(piece).to_csv(index=False, header=headings(piece.unit), lineterminator="\r\n")
 
 
 def xlsx_bytes(piece: Piece) -> bytes:
@@ -74,17 +74,16 @@ def xlsx_bytes(piece: Piece) -> bytes:
     for index, (name, text) in enumerate(zip(gap_table.COLUMNS, headings(piece.unit), strict=True)):
         sheet.write_string(0, index, text, heading)
         sheet.set_column(index, index, _WIDE.get(name, 11))
-    table = gap_table.whole(piece)
-    for line, row in enumerate(table, start=1):
-        for index, (name, cell) in enumerate(row.cells().items()):
-            shown = value(name, cell, piece.unit)
+    rows = table(piece)
+    for index, name in enumerate(gap_table.COLUMNS):
+        for line, shown in enumerate(rows[name], start=1):
             if isinstance(shown, str):
                 sheet.write_string(line, index, shown, words)
-            elif shown is not None:
+            elif shown is not None and not isnan(shown):
                 sheet.write_number(line, index, shown, looks[_shape(name, shown, piece.unit)])
     sheet.freeze_panes(1, 2)
     sheet.repeat_rows(0)
-    sheet.print_area(0, 0, max(len(table), 1), len(gap_table.COLUMNS) - 1)
+    sheet.print_area(0, 0, max(len(rows), 1), len(gap_table.COLUMNS) - 1)
     sheet.set_landscape()
     sheet.set_paper(9)
     sheet.fit_to_pages(1, 0)
