@@ -5,7 +5,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from movement import course
+from movement import course, slab
 from movement import journey as journeys
 from movement.arrays import Floats
 from movement.climate import Climate
@@ -67,6 +67,22 @@ class Band:
     middle: Floats
     high: Floats
     air: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Swing:
+    """How much of a steady yearly swing of the air a part follows [-], and how late [days]: least and most."""
+
+    least: float
+    most: float
+    soonest: float
+    latest: float
+
+
+def swing(section: Section) -> Swing:
+    """What a part follows of a steady yearly swing, for a low, middle and high diffusion coefficient."""
+    followed, late = slab.sine_response(section.thickness, _DIFFUSIONS, section.film, YEAR)
+    return Swing(float(np.min(followed)), float(np.max(followed)), float(np.min(late)), float(np.max(late)))
 
 
 def season(now: float, climate: Climate, section: Section) -> Season:

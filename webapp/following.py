@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from movement import finish, lag
 from movement.finish import BARE
+from movement.lag import Section
 from movement.lengths import Unit
 from movement.season import Season
 from webapp.forms import Form, Spec
@@ -68,12 +69,20 @@ def shown(form: Form) -> Sequence[str]:
     return LATE if form.fields["following"].value == "lagged" else ()
 
 
-def words(season: Season, full: Season) -> str:
-    """What following late has changed, in a sentence."""
+def words(season: Season, full: Season, section: Section) -> str:
+    """What following late through a section has changed, in two sentences."""
+    swing = lag.swing(section)
     return (
         f"Late and damped, the fit counts with {season.dry:.1f} to {season.wet:.1f}\u00a0% instead of the full "
-        f"{full.dry:.1f} to {full.wet:.1f}\u00a0%, whatever the day of assembly."
+        f"{full.dry:.1f} to {full.wet:.1f}\u00a0%, whatever the day of assembly. Of a steady yearly swing of the "
+        f"air such a part follows {_span(100 * swing.least, 100 * swing.most)}\u00a0%, and "
+        f"{_span(swing.soonest, swing.latest)} days late."
     )
+
+
+def _span(low: float, high: float) -> str:
+    """Two numbers in words, rounded to whole ones; one where they are the same."""
+    return f"{low:.0f}" if f"{low:.0f}" == f"{high:.0f}" else f"{low:.0f} to {high:.0f}"
 
 
 def sources() -> Sequence[str]:

@@ -129,6 +129,20 @@ def test_the_swing_of_a_cosine_year_is_the_sine_response(section: Section):
     assert whole * np.sinc(1 / 12) ** 2 - 0.005 <= swing(air, section) / 2 <= whole + 0.005
 
 
+def test_what_a_section_follows_of_a_steady_swing_is_told_from_the_slowest_to_the_fastest():
+    """Against a fine sine driven through the modes, for each of the three coefficients."""
+    days = np.linspace(0, YEAR, 2001)[:-1]
+    section = Section(19.0, 5.5e-9)
+    wood = course.periodic(days, 9 + np.sin(2 * np.pi * days / YEAR), section.thickness, DIFFUSIONS, section.film, YEAR)
+    told = lag.swing(section)
+    followed = (wood.mean.max(axis=1) - wood.mean.min(axis=1)) / 2
+    late = days[wood.mean.argmax(axis=1)] - YEAR / 4
+    assert (told.least, told.most) == pytest.approx((followed[0], followed[-1]), abs=1e-4)
+    assert (told.latest, told.soonest) == pytest.approx((late[0], late[-1]), abs=0.2)
+    assert told.least < told.most
+    assert told.soonest < told.latest
+
+
 def test_it_is_late():
     """The bare part's driest day comes after the air's, the sealed one's later still."""
     driest = [float(year(CHICAGO, section).times[year(CHICAGO, section).middle.argmin()]) for section in SECTIONS[:5:2]]

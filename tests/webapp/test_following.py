@@ -93,6 +93,7 @@ def test_the_late_panel_s_moistures_are_the_core_s(still: Any) -> None:
     text = plain(still.get("/", params=LATE).text)
     season = lag.season(8.0, HOME.year(), Section(20.0, 8.5e-10))
     assert f"the fit counts with {season.dry:.1f} to {season.wet:.1f} % instead of the full 6.0 to 11.0 %" in text
+    assert re.search(r"such a part follows \d\d to \d\d %, and \d+ to \d+ days late\.", text)
     assert re.search(rf"Driest {season.dry:.1f} % .* Wettest {season.wet:.1f} %", text)
 
 

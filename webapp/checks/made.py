@@ -146,10 +146,10 @@ class MadeAnswer:
     @property
     def late(self) -> str:
         """What following the air late has changed; nothing where it follows at once."""
-        season = self.bench.season
-        if self.asked.section() is None:
+        season, section = self.bench.season, self.asked.section()
+        if section is None:
             return ""
-        return following.words(season, Exposure(self.year.year()).season(season.now))
+        return following.words(season, Exposure(self.year.year()).season(season.now), section)
 
     @property
     def caution(self) -> str:

@@ -267,6 +267,13 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence
         drawing,
         (*bench.wood.species.notes, *year.year().notes),
         courses.year(exposure.band(season.now), season),
-        "" if exposure.section is None else following.words(season, Exposure(exposure.climate).season(season.now)),
+        _late(season, exposure),
         doubts.outlook(request, result, doubts.helped(request, bench, Words(unit))),
     )
+
+
+def _late(season: Season, exposure: Exposure) -> str:
+    """What following the air late has changed; nothing where it follows at once."""
+    if exposure.section is None:
+        return ""
+    return following.words(season, Exposure(exposure.climate).season(season.now), exposure.section)
