@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 from typing import Any, Literal, TypeVar
@@ -221,11 +221,6 @@ def doubt(count: int) -> str:
 def unit_of(spec: Spec, unit: Unit) -> str:
     """The unit shown beside a field."""
     return unit if spec.kind in ("length", "lengths") else spec.unit
-
-
-def with_options(spec: Spec, options: Sequence[Option]) -> Spec:
-    """The same field with other options."""
-    return replace(spec, options=tuple(options))
 
 
 def number(text: str) -> float | None:

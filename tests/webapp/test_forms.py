@@ -8,7 +8,7 @@ from movement.errors import RangeError
 from movement.lengths import Unit
 from movement.parts.climates import MoistureClimate, RoomFields
 from movement.parts.panel import PanelRequest
-from webapp.forms import Form, Spec, bind, number, with_options
+from webapp.forms import Form, Spec, bind, number
 from webapp.refusals import Refusal
 
 SPECS = (
@@ -223,8 +223,3 @@ def test_a_field_keeps_the_keyboard_that_suits() -> None:
     form = bind((*SPECS, Spec("count", "Count", "whole")), {}, "mm")
     keyboards = [form.fields[name].inputmode for name in ("width", "now", "count")]
     assert keyboards == ["text", "decimal", "numeric"]
-
-
-def test_options_can_be_given_later() -> None:
-    options: list[Any] = [("a", "A")]
-    assert with_options(SPECS[-1], options).options == (("a", "A"),)
