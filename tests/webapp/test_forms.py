@@ -1,7 +1,5 @@
 """Typed text to values: a message with the allowed range at the field, and everything typed kept."""
 
-from typing import Any
-
 import pytest
 
 from movement.errors import RangeError
