@@ -81,7 +81,12 @@ def require_range(
     Traceback (most recent call last):
     movement.errors.RangeError: relative humidity is 120 %; allowed is 0 to 100 %
     """
-    if type(value) is float and (low is None or low <= value) and (high is None or value <= high) and isfinite(value):
+    if (
+        isinstance(value, float)
+        and (low is None or low <= value)
+        and (high is None or value <= high)
+        and isfinite(value)
+    ):
         return
     values = np.asarray(value, dtype=float)
     good = np.isfinite(values)

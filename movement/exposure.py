@@ -1,13 +1,14 @@
 """What a part is exposed to from assembly on: a year or a journey, followed at once or late and damped."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from movement import journey as journeys
 from movement import lag
 from movement import season as seasons
 from movement.climate import Climate
-from movement.journey import Journey
+from movement.journey import Journey, Path
 from movement.lag import Band, Section
 from movement.season import Season
 
@@ -68,5 +69,13 @@ class Exposure:
                 if self.journey is None
                 else lag.along(now, self.journey, self.section)[1]
             )
-        air = journeys.year(self.climate) if self.journey is None else self.journey.path()
-        return Band(air.times, air.moisture, air.moisture, air.moisture, air.moisture)
+        return _followed(self.climate) if self.journey is None else _at_once(self.journey.path())
+
+
+@lru_cache(256)  # pages draw the same few years again and again
+def _followed(climate: Climate) -> Band:
+    return _at_once(journeys.year(climate))
+
+
+def _at_once(air: Path) -> Band:
+    return Band(air.times, air.moisture, air.moisture, air.moisture, air.moisture)

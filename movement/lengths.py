@@ -179,7 +179,7 @@ def round_to(length: ArrayLike, step: float, direction: Direction = "nearest") -
     """
     _require_step(step)
     require_range("length", length, *LENGTH, unit="mm")
-    if type(length) is float:  # a page says dozens of lengths: the same arithmetic without an array for each
+    if isinstance(length, float):  # a page says dozens of lengths: the same arithmetic without an array for each
         return round(_COUNTS[direction](length / step, TOLERANCE / step) * step * _PARTS) / _PARTS
     return unwrap(_multiples(_ROUNDINGS[direction](floats(length) / step, TOLERANCE / step), step))
 
@@ -316,7 +316,10 @@ class _NumberError(Exception):
 def _plain(text: str) -> str:
     """Text in lower case, ASCII signs and single spaces, as far as it has them; 17½ becomes 17 1/2."""
     out = before = ""
-    for char in text.translate(_SAME):
+    same = text.translate(_SAME)
+    if same.isascii():
+        return " ".join(same.replace("''", '"').lower().split())
+    for char in same:
         kind = unicodedata.decomposition(char).partition(" ")[0]
         sign = unicodedata.normalize("NFKC", char).replace("⁄", "/") if kind in _KINDS else char
         if char.isspace() or unicodedata.category(char) == "Cf":

@@ -1,12 +1,14 @@
 """The charts of a part's moisture: through the year that it repeats, or along its way home."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from math import ceil
 
 import numpy as np
 
 from movement import climate, journey
+from movement.arrays import Floats
 from movement.journey import YEAR, Journey
 from movement.lag import Band
 from movement.piece import Piece
@@ -22,11 +24,12 @@ MOST_ROWS = 36
 """Months that the table of a way names."""
 
 
+@lru_cache(64)  # most changes of a panel leave its year as it was
 def year(band: Band, season: Season) -> Chart:
     """A part's moisture through the year, with the driest, the wettest, the middle and today's."""
     middles = journey.MONTH_MIDDLES
     steps = [(float(day), name[0]) for day, name in zip(middles, climate.MONTHS, strict=True)]
-    rows = tuple((name, *_numbers(band, day)) for name, day in zip(climate.MONTHS, middles, strict=True))
+    rows = tuple((name, *values) for name, values in zip(climate.MONTHS, _numbers(band, middles), strict=True))
     table = Table(_head("Middle of", band), rows)
     words = f"{_spans(band)} {_season(season)}"
     return charts.chart([_plot(band, season)], (0.0, YEAR), steps, "Through the year", words, table)
@@ -42,7 +45,9 @@ def way(path: Journey, band: Band, season: Season) -> Chart:
         f"{'; '.join(f'{name} from {_day(stay.first)}' for (_, name), stay in zip(moves, path.stays, strict=True))}. "
         f"{_spans(band)} {_season(season)}"
     )
-    rows = tuple((_day(day), place, *_numbers(band, (day - start).days + 1e-6)) for day, place in _days(path, last))
+    days = tuple(_days(path, last))
+    numbers = _numbers(band, [(day - start).days + 1e-6 for day, _ in days])
+    rows = tuple((_day(day), place, *values) for (day, place), values in zip(days, numbers, strict=True))
     when, *columns = _head("Day", band)
     title = "On the way home and through the first year there"
     table = Table((when, "Kept", *columns), rows)
@@ -81,9 +86,11 @@ def _head(when: str, band: Band) -> tuple[str, ...]:
     return (when, air, "Part, lowest (%)", "Part, middle (%)", "Part, highest (%)") if lags(band) else (when, air)
 
 
-def _numbers(band: Band, day: float) -> tuple[str, ...]:
+def _numbers(band: Band, days: Sequence[float] | Floats) -> list[tuple[str, ...]]:
+    """The moisture contents on some days, in words, a row for each day."""
     values = (band.air, band.low, band.middle, band.high) if lags(band) else (band.air,)
-    return tuple(f"{np.interp(day, band.times, one):.1f}" for one in values)
+    columns = (np.interp(days, band.times, one).tolist() for one in values)
+    return [tuple(f"{value:.1f}" for value in row) for row in zip(*columns, strict=True)]
 
 
 def _spans(band: Band) -> str:

@@ -1,7 +1,7 @@
 """A climate as it is described in JSON: a range, twelve months, a place with or without a room, two moistures."""
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
@@ -21,6 +21,17 @@ Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³")]
 YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%")]
 MeasuredMoisture = Annotated[float, bounded(season.YEAR_MOISTURE, "%")]
 Sentence = Annotated[str, Field(max_length=1000)]
+
+
+_KEPT = 256
+"""Years that are kept: the same few are asked for again and again, each time by a model of its own."""
+_between = lru_cache(_KEPT)(climate.from_range)
+_stated = lru_cache(_KEPT)(climate.from_moisture)
+
+
+@lru_cache(_KEPT)
+def _at(place: str, room: Room | None) -> Climate:
+    return climate.from_place(climate.find_place(place), room)
 
 
 class AirState(Described):
@@ -56,9 +67,7 @@ class RangeClimate(_Year):
     wet: AirState
 
     def _computed(self) -> Climate:
-        return climate.from_range(
-            self.dry.temperature_c, self.dry.humidity_pct, self.wet.temperature_c, self.wet.humidity_pct
-        )
+        return _between(self.dry.temperature_c, self.dry.humidity_pct, self.wet.temperature_c, self.wet.humidity_pct)
 
 
 class MonthsClimate(_Year):
@@ -105,7 +114,7 @@ class PlaceClimate(_Year):
         return climate.find_place(name).name
 
     def _computed(self) -> Climate:
-        return climate.from_place(climate.find_place(self.place), self.room.room() if self.room else None)
+        return _at(self.place, self.room.room() if self.room else None)
 
 
 class MoistureClimate(_Year):
@@ -116,7 +125,7 @@ class MoistureClimate(_Year):
     wet_pct: YearMoisture
 
     def _computed(self) -> Climate:
-        return climate.from_moisture(self.dry_pct, self.wet_pct)
+        return _stated(self.dry_pct, self.wet_pct)
 
 
 class RecordMonth(AirState):
