@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from movement import spread
 from movement.fits import chance, savings
@@ -67,6 +68,7 @@ _EXPLAINED = (
 )
 
 
+@cache
 def specs() -> tuple[Spec, ...]:
     """The fields: how sure, and what is in doubt."""
     return (

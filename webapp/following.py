@@ -1,6 +1,7 @@
 """The fields with which a page asks how a part follows the air: at once, or late through its thickness and finish."""
 
 from collections.abc import Sequence
+from functools import cache
 
 from movement import finish, lag
 from movement.finish import BARE
@@ -24,6 +25,7 @@ CAPTION = (
 NOTE_FILM = "Films of finishes: derived, fitted to 14-day exclusion figures of the Wood Handbook's Table 16-3"
 
 
+@cache
 def specs(unit: Unit, label: str = "The panel follows the air") -> tuple[Spec, ...]:
     """The fields, at once by default, which is the cautious way."""
     return (

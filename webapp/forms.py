@@ -135,9 +135,9 @@ class Form:
         if any(self.fields[name].error for name in names if name):
             return None
         values = {
-            key: value
-            for key, value in self.values.items()
-            if key in fields and (value is not None or field_of(model, key).nullable)
+            key: self.values[key]
+            for key in fields
+            if key in self.values and (self.values[key] is not None or field_of(model, key).nullable)
         }
         try:
             return model.model_validate(values | more)
@@ -167,9 +167,12 @@ class Form:
         default stands shows it in its place. ``but`` are keys that are not the form's.
         """
         fields = model.model_fields
-        for key, name in self.targets.items():
+        for key in fields:
+            name = self.targets.get(key)
+            if name is None or key in but:
+                continue
             shown = self.fields[name]
-            if key not in fields or key in but or (shown.error and name not in self.unread):
+            if shown.error and name not in self.unread:
                 continue
             limit = field_of(model, key, entry=shown.kind == "lengths").limit if shown.is_number else _NO_LIMIT
             value = self.values[key]

@@ -37,8 +37,10 @@ class Shelf:
 _shelves: "WeakKeyDictionary[Store, Shelf]" = WeakKeyDictionary()
 
 
-def shelf(store: Store) -> Shelf:
-    """What is kept now; read again only after it has changed."""
+def shelf(store: Store | Shelf) -> Shelf:
+    """What is kept now, read again only after it has changed; or what it was when the shelf was looked at."""
+    if isinstance(store, Shelf):
+        return store
     edition = store.edition()
     known = _shelves.get(store)
     if known is None or known.edition != edition:
@@ -54,13 +56,13 @@ def own_species(store: Store) -> list[OwnSpecies]:
     return list(shelf(store).own)
 
 
-def own_named(store: Store, name: str) -> OwnSpecies | None:
+def own_named(store: Store | Shelf, name: str) -> OwnSpecies | None:
     """The maker's own species of that name, whatever the case and spaces."""
     wanted = " ".join(name.split()).casefold()
     return next((own for own in shelf(store).own if own.name.casefold() == wanted), None)
 
 
-def chosen_species(store: Store, name: str) -> str | OwnSpecies:
+def chosen_species(store: Store | Shelf, name: str) -> str | OwnSpecies:
     """A species by name as the models take it: the maker's own entry where there is one of that name."""
     return own_named(store, name) or name
 
@@ -76,6 +78,11 @@ def matching_species(store: Store, text: str) -> list[Species]:
     own = [species_of(one) for one in own_species(store)]
     found = [one for one in own if names.rank(sought, (one.name, one.botanical_name)) is not None]
     return [*found, *species.search(text)]
+
+
+def saved_climate(store: Store | Shelf, id: str) -> AnyClimate | None:
+    """The named climate with this handle; None where there is none."""
+    return next((read_climate(kept.document) for kept in shelf(store).climates if kept.id == id), None)
 
 
 @lru_cache(256)

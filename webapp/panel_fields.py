@@ -1,6 +1,7 @@
 """The fields with which a page asks for one panel."""
 
 from dataclasses import replace
+from functools import cache
 
 from movement import lengths
 from movement.fits.panel import HOLDS
@@ -20,6 +21,7 @@ _INCHES = {
 """Defaults in inches, near the millimetres' own."""
 
 
+@cache
 def specs(unit: Unit) -> tuple[Spec, ...]:
     """The fields, with defaults in round figures of the unit."""
     fields = (

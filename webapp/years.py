@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from pydantic import ValidationError
 
@@ -18,10 +19,10 @@ from movement.parts.climates import (
     RoomFields,
 )
 from webapp.forms import Form, Kind, Spec, bind
-from webapp.library import read_climate, shelf
+from webapp.library import Shelf, saved_climate, shelf
 from webapp.posted import as_typed
 from webapp.refusals import Refusal, from_validation
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 KINDS = (
     ("moisture", "Two moisture contents"),
@@ -52,23 +53,31 @@ ROOM = FIELDS["place"][1:]
 """The fields of a room, wherever it is."""
 
 
-def saved(store: Store) -> list[tuple[str, str]]:
+def saved(store: Store | Shelf) -> list[tuple[str, str]]:
     """(handle, name) of every saved climate."""
     return [(kept.id, kept.name) for kept in shelf(store).climates]
 
 
 def specs(
-    store: Store, kinds: Sequence[tuple[str, str]] = KINDS, *, with_saved: bool = True, with_months: bool = False
+    store: Store | Shelf,
+    kinds: Sequence[tuple[str, str]] = KINDS,
+    *,
+    with_saved: bool = True,
+    with_months: bool = False,
 ) -> tuple[Spec, ...]:
     """The fields of the year: with the climates that are kept, with twelve months to type."""
-    named = saved(store) if with_saved else []
-    if with_months:
-        kinds = (*kinds, MONTHS)
-    if named:
-        kinds = (*kinds, SAVED)
+    kinds = (*kinds, MONTHS) if with_months else tuple(kinds)
+    named = tuple(saved(store)) if with_saved else ()
+    return _specs((*kinds, SAVED) if named else kinds, named, with_saved, with_months)
+
+
+@lru_cache(64)
+def _specs(
+    kinds: tuple[tuple[str, str], ...], named: tuple[tuple[str, str], ...], with_saved: bool, with_months: bool
+) -> tuple[Spec, ...]:
     places = tuple((place.name, f"{place.name}, {place.country}") for place in climate.places())
     return (
-        Spec("year", "Where it will live, told by", "choice", default="moisture", options=tuple(kinds)),
+        Spec("year", "Where it will live, told by", "choice", default="moisture", options=kinds),
         Spec(
             "moisture_dry",
             "Driest moisture content",
@@ -128,7 +137,7 @@ def _month_specs() -> tuple[Spec, ...]:
     )
 
 
-def build(form: Form, store: Store) -> AnyClimate | None:
+def build(form: Form, store: Store | Shelf) -> AnyClimate | None:
     """The climate that the form describes, or ``None`` with the refusals at their fields."""
     kind = form.values["year"]
     for name in {*NAMES, *MONTH_NAMES} - set(FIELDS.get(str(kind), ())):
@@ -148,10 +157,10 @@ def build(form: Form, store: Store) -> AnyClimate | None:
     if kind == "outdoors":
         return form.build(PlaceClimate, room=None)
     if kind == "saved":
-        try:
-            return read_climate(store.climate(str(form.values["saved_climate"] or "")).document)
-        except MissingError:
+        found = saved_climate(store, str(form.values["saved_climate"] or ""))
+        if found is None:
             form.refuse(Refusal("saved_climate", "This climate is no longer kept here; choose another."))
+        return found
     return None
 
 

@@ -21,7 +21,7 @@ from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
-from webapp.library import all_species, chosen_species
+from webapp.library import Shelf, chosen_species, shelf
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 from webapp.words import Words
@@ -222,19 +222,18 @@ class GapPage:
 @router.get("/")
 def show(request: Request) -> Response:
     """The page, or its sheet, for the address's question."""
-    store: Store = request.app.state.store
+    known = shelf(request.app.state.store)
     unit = unit_of(request)
-    return recall(request, unit, store.edition(), lambda: _answered(request, unit, store))
+    return recall(request, unit, known.edition, lambda: _answered(request, unit, known))
 
 
-def _answered(request: Request, unit: Unit, store: Store) -> Response:
-    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
-    page = answer(request.query_params, unit, store, species)
+def _answered(request: Request, unit: Unit, known: Shelf) -> Response:
+    page = answer(request.query_params, unit, known, () if is_partial(request) else known.names)
     links = switch(request, unit, page.form, but=("width_step",))
     return render(request, "gap.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 
-def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()) -> GapPage:
+def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: Sequence[Option] = ()) -> GapPage:
     """Read the question, size the panel."""
     form = bind([*panel_fields.specs(unit), *years.specs(store), *following.specs(unit), *doubts.specs()], query, unit)
     following.settle(form)
