@@ -1,5 +1,6 @@
 """The app: its pages, its JSON API, its static files, and what happens to an error."""
 
+import gc
 from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import asynccontextmanager
 from functools import partial
@@ -107,7 +108,10 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         current_default_thread_limiter().total_tokens = THREADS
+        gc.collect()
+        gc.freeze()  # what stays as long as the server need not be gone through again and again
         yield
+        gc.unfreeze()
         uploads.close()
         store.close()
 
@@ -129,6 +133,8 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.add_middleware(Revalidated)
     app.add_middleware(Door, gate=gate, problem=problem)
     app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem, limits=limits)
+    for page in PAGES:
+        app.include_router(page.router, include_in_schema=False)
     app.mount("/static", Assets(directory=folder("static")), name="static")
     app.include_router(api.router)
     app.include_router(api_stock.router)
@@ -136,8 +142,6 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.include_router(api_batch.router)
     app.include_router(api_parts.router)
     app.include_router(api_inverse.router)
-    for page in PAGES:
-        app.include_router(page.router, include_in_schema=False)
     app.add_exception_handler(RequestValidationError, _refused_request)
     app.add_exception_handler(RangeError, _refused_value)
     app.add_exception_handler(MissingError, _missing)

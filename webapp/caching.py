@@ -4,9 +4,12 @@ import hashlib
 from collections import OrderedDict
 from collections.abc import Hashable
 from threading import Lock
+from typing import Generic, TypeVar
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+Value = TypeVar("Value")
 
 _KINDS = ("text/html", "application/json")
 _LEFT_OUT = ("content-length", "content-type")
@@ -57,7 +60,7 @@ class _Answer:
 
     async def _tagged(self, start: Message, body: bytes) -> None:
         headers = MutableHeaders(raw=start["headers"])
-        tag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+        tag = headers.get("ETag") or tag_of(body)
         headers["ETag"] = tag
         status, sent = 200, b"" if self.bare else body
         if _knows(self.known, tag):
@@ -68,29 +71,41 @@ class _Answer:
         await self.send({"type": "http.response.body", "body": sent})
 
 
+def tag_of(body: bytes) -> str:
+    """The entity tag of a body."""
+    return f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+
+
 def _knows(known: str, tag: str) -> bool:
     return known.strip() == "*" or tag in (part.strip().removeprefix("W/") for part in known.split(","))
 
 
-class Answers:
-    """The bodies of the last answers, by what they depend on."""
+class Recent(Generic[Value]):
+    """The last values that were asked for, by what they depend on."""
 
-    def __init__(self, most: int = 256) -> None:
+    def __init__(self, most: int) -> None:
         self._most = most
-        self._bodies: OrderedDict[Hashable, bytes] = OrderedDict()
+        self._values: OrderedDict[Hashable, Value] = OrderedDict()
         self._lock = Lock()
 
-    def recall(self, key: Hashable) -> bytes | None:
-        """The body kept under a key."""
+    def recall(self, key: Hashable) -> Value | None:
+        """The value kept under a key."""
         with self._lock:
-            if key not in self._bodies:
-                return None
-            self._bodies.move_to_end(key)
-            return self._bodies[key]
+            found = self._values.get(key)
+            if found is not None:
+                self._values.move_to_end(key)
+            return found
 
-    def keep(self, key: Hashable, body: bytes) -> None:
-        """Keep a body, and let go of the one that was not asked for the longest."""
+    def keep(self, key: Hashable, value: Value) -> None:
+        """Keep a value, and let go of the one that was not asked for the longest."""
         with self._lock:
-            self._bodies[key] = body
-            while len(self._bodies) > self._most:
-                self._bodies.popitem(last=False)
+            self._values[key] = value
+            while len(self._values) > self._most:
+                self._values.popitem(last=False)
+
+
+class Answers(Recent[tuple[bytes, str]]):
+    """The bodies of the last answers with their tags, by what they depend on."""
+
+    def __init__(self, most: int = 256) -> None:
+        super().__init__(most)

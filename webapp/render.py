@@ -11,8 +11,9 @@ from jinja2_fragments.fastapi import Jinja2Blocks
 
 from movement.lengths import Unit
 from webapp.assets import asset, folder
-from webapp.caching import Answers
+from webapp.caching import Answers, tag_of
 from webapp.forms import Form
+from webapp.written import offer
 
 UNITS: tuple[Unit, ...] = ("mm", "in")
 UNIT_COOKIE = "unit"
@@ -43,6 +44,8 @@ NAVIGATION = (
 templates = Jinja2Blocks(directory=folder("templates"))
 templates.env.trim_blocks = True
 templates.env.lstrip_blocks = True
+templates.env.auto_reload = False
+offer(templates.env)
 
 
 def is_partial(request: Request) -> bool:
@@ -131,14 +134,17 @@ def recall(request: Request, unit: Unit, edition: str, make: Callable[[], Respon
     answers: Answers = request.app.state.answers
     is_in = getattr(request.state, "is_in", False)
     key = (request.url.path, request.url.query, unit, is_partial(request), is_in, edition)
-    body = answers.recall(key)
-    if body is not None:
-        response: Response = HTMLResponse(body)
+    found = answers.recall(key)
+    if found is not None:
+        body, tag = found
+        response: Response = HTMLResponse(body, headers={"ETag": tag})
         keep_unit(request, response, unit)
         return response
     response = make()
     if response.status_code == 200:
-        answers.keep(key, bytes(response.body))
+        body = bytes(response.body)
+        response.headers["ETag"] = tag_of(body)
+        answers.keep(key, (body, response.headers["ETag"]))
     return response
 
 

@@ -164,9 +164,9 @@ def test_a_change_of_what_is_kept_changes_the_answer(client: Any, app: FastAPI) 
 def test_the_last_answers_are_kept() -> None:
     answers = Answers(most=2)
     for number in range(3):
-        answers.keep(number, bytes([number]))
+        answers.keep(number, (bytes([number]), f'"{number}"'))
         answers.recall(1)
-    assert [answers.recall(number) for number in range(3)] == [None, b"\x01", b"\x02"]
+    assert [answers.recall(number) for number in range(3)] == [None, (b"\x01", '"1"'), (b"\x02", '"2"')]
 
 
 def test_a_kept_answer_still_remembers_the_unit(client: Any) -> None:
