@@ -13,7 +13,7 @@ ROOT = Path(__file__).parents[1]
 FLOORS: tuple[tuple[str, ...], ...] = (
     # what reads and writes, and knows no wood
     (
-        *("errors", "arrays", "tables", "lengths", "names", "roots"),
+        *("errors", "arrays", "tables", "lengths", "temperatures", "names", "roots"),
         # texts of instruments and files
         *("headings", "stamps", "layout", "readings", "understood"),
     ),
