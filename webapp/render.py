@@ -9,15 +9,19 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
 from jinja2_fragments.fastapi import Jinja2Blocks
 
+from movement import temperatures
 from movement.lengths import Unit
 from webapp.assets import asset, folder
 from webapp.caching import Answers, tag_of
 from webapp.forms import Form
+from webapp.typeset import bound
 from webapp.written import offer
 
 UNITS: tuple[Unit, ...] = ("mm", "in")
 UNIT_COOKIE = "unit"
 _YEAR = 31_536_000
+_UNITED = ("length", "lengths", "temperature")
+"""Kinds of fields whose bare numbers mean what the page's unit says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,7 @@ NAVIGATION = (
     ("Check", "/check"),
     ("Climate", "/climate"),
     ("Stock", "/stock"),
+    ("Board", "/board"),
     ("Species", "/species"),
     ("Help", "/help"),
 )
@@ -108,6 +113,8 @@ def render(
         headers=dict(headers or {}),
         block_name=block if partial else None,
     )
+    response.body = response.render(bound(bytes(response.body).decode()))
+    response.headers["content-length"] = str(len(response.body))
     keep_unit(request, response, unit)
     return cast(HTMLResponse, response)
 
@@ -151,8 +158,8 @@ def recall(request: Request, unit: Unit, edition: str, make: Callable[[], Respon
 def switch(request: Request, unit: Unit, form: Form | None = None, but: Collection[str] = ()) -> list[Link]:
     """The unit switch of a page whose state is its address.
 
-    A bare number of a length keeps its meaning: the other unit's address spells out the unit it was typed in. ``but``
-    are fields that mean nothing in the other unit.
+    A bare number of a length or a temperature keeps its meaning: the other unit's address spells out the unit it was
+    typed in. ``but`` are fields that mean nothing in the other unit.
     """
     links = []
     for other in UNITS:
@@ -160,17 +167,24 @@ def switch(request: Request, unit: Unit, form: Form | None = None, but: Collecti
         if other != unit:
             query = {name: text for name, text in query.items() if name not in but}
         if form is not None and other != unit:
-            for one in form.fields.values():
-                typed = one.kind in ("length", "lengths") and one.name in request.query_params
-                if typed and one.value.strip() and not one.error:
-                    query[one.name] = "; ".join(_spelled(part, unit) for part in one.value.split(";") if part.strip())
+            query |= {name: text for name, text in spelled(form, unit).items() if name in request.query_params}
         links.append(Link(other, f"{request.url.path}?{urlencode(query)}", other == unit))
     return links
 
 
-def _spelled(text: str, unit: Unit) -> str:
-    bare = text.strip()
-    return bare if bare[-1] in "\"'″′”’" or bare[-1].isalpha() else f"{bare} {unit}"
+def spelled(form: Form, unit: Unit) -> dict[str, str]:
+    """What is typed in the fields of lengths and temperatures, by name, with the unit that a bare number there has."""
+    found = {}
+    for one in form.fields.values():
+        if one.kind in _UNITED and one.value.strip() and not one.error:
+            own = temperatures.SCALES[unit] if one.kind == "temperature" else unit
+            found[one.name] = "; ".join(_spelled(part, own) for part in one.value.split(";") if part.strip())
+    return found
+
+
+def _spelled(text: str, unit: str) -> str:
+    bare = text.strip().removesuffix("°") if unit in temperatures.SCALES.values() else text.strip()
+    return bare if bare[-1] in "\"'″′”’℃℉" or bare[-1].isalpha() else f"{bare} {unit}"
 
 
 def _navigation(path: str) -> list[Link]:

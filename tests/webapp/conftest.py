@@ -14,8 +14,17 @@ from fastapi import FastAPI
 from tests import servers
 from webapp.app import create_app
 from webapp.settings import Settings
+from webapp.typeset import NO_BREAK
 
 FRAGMENT = {"HX-Request": "true", "HX-Request-Type": "partial"}
+
+
+class Page(httpx.Response):
+    """An answer whose words tests read with plain spaces; `test_typeset` looks at the no-break spaces themselves."""
+
+    @property
+    def text(self) -> str:
+        return super().text.replace(NO_BREAK, " ")
 
 
 class Client:
@@ -28,7 +37,9 @@ class Client:
         self._client = httpx.AsyncClient(transport=transport, base_url="http://shop.test")
 
     def request(self, method: str, url: str, **more: Any) -> httpx.Response:
-        return self._portal.call(partial(self._client.request, method, url, **more))
+        response = self._portal.call(partial(self._client.request, method, url, **more))
+        response.__class__ = Page
+        return response
 
     def get(self, url: str, **more: Any) -> httpx.Response:
         return self.request("GET", url, **more)

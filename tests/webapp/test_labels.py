@@ -102,11 +102,14 @@ class TestLabels:
         for drawn in lines.frames(paper_cases.piece()):
             for line in drawn.lines:
                 assert line.name in text
-                assert f"{line.stock}; {line.moisture_words} today" in text
+                moisture, size, short, bias = (
+                    one.replace("\u00a0", " ") for one in (line.moisture_words, line.size, line.short, line.bias)
+                )
+                assert f"{line.stock}; {moisture} today" in text
                 if line.fits:
-                    assert f'<p class="label-size">{line.size}</p>' in text
-                    assert f'<p class="label-gap">{line.short}</p>' in text
-                    assert f"Bias: {line.bias}" in text
+                    assert f'<p class="label-size">{size}</p>' in text
+                    assert f'<p class="label-gap">{short}</p>' in text
+                    assert f"Bias: {bias}" in text
 
     def test_what_does_not_fit_is_not_to_be_cut(self, client: Client, id: str) -> None:
         text = client.get(f"/pieces/{id}/labels?frame=shallow").text
