@@ -9,19 +9,26 @@ from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from movement import lengths
+from movement import lengths, temperatures
 from movement.errors import RangeError
 from movement.lengths import Direction, Unit
 from webapp.limits import Limit, field_of, schema_of
 from webapp.refusals import Refusal, allowed, ended, from_range, from_validation, plain
+from webapp.words import entered
 
-Kind = Literal["length", "number", "whole", "text", "date", "choice", "species", "check", "lengths", "hidden"]
+Kind = Literal[
+    "length", "lengths", "temperature", "number", "whole", "text", "date", "choice", "species", "check", "hidden"
+]
 Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
 
 _MOST_SHOWN = 40
+_FINE = 0.01
+"""The step of a limit in mm [mm]."""
+_INCH_STEPS = tuple(lengths.INCH / parts for parts in (1, 2, 4, 8, 16, 32, 64))
+"""The steps of a limit in inches [mm]: the coarsest that gives away little of it is taken."""
 _NO_LIMIT = Limit()
-_NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°C?|g/m³)?")
+_NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°|g/m³)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +46,11 @@ class Spec:
     kind : str
         How its text is read; ``lengths`` is a list of lengths parted by semicolons.
     default : str
-        Text where the field is absent.
+        Text where the field is absent; a temperature's is in °C, and whole degrees of the page's scale are shown.
     options : tuple of (value, label)
         Of a choice.
     unit : str
-        Shown beside a number; a length shows the page's unit.
+        Shown beside a number; a length shows the page's unit, a temperature the scale that goes with it.
     """
 
     name: str
@@ -78,7 +85,7 @@ class Field:
     @property
     def is_number(self) -> bool:
         """Whether it holds a number or several."""
-        return self.kind in ("length", "lengths", "number", "whole")
+        return self.kind in ("length", "lengths", "temperature", "number", "whole")
 
     @property
     def inputmode(self) -> str:
@@ -152,13 +159,17 @@ class Form:
         """Put the core's own error at the field that the model keeps its quantity in."""
         self.refuse(from_range(error, "", self.say, schema_of(model).at(())))
 
-    def say(self, number: float, unit: str, direction: Direction = "nearest") -> str:
-        """A number for the reader: lengths in the form's unit, finely."""
+    def say(self, number: float, unit: str, direction: Direction = "nearest", slack: float = 0.0) -> str:
+        """A number for the reader: lengths in the form's unit, finely, and temperatures in its scale."""
+        if unit == "°C":
+            return temperatures.show(number, temperatures.SCALES[self.unit], direction)
         if unit != "mm":
             return plain(number, unit)
-        if self.unit == "in":
-            return lengths.show(number, "in", lengths.STEPS["in"][0], direction)
-        return plain(round(number, 2), "mm")
+        if self.unit == "mm":
+            return plain(float(lengths.round_to(number, _FINE, direction)), "mm")
+        off = ((step, abs(float(lengths.round_to(number, step, direction)) - number)) for step in _INCH_STEPS)
+        step = next((step for step, given_away in off if given_away <= slack), _INCH_STEPS[-1])
+        return lengths.show(number, "in", step, direction)
 
     def check(self, model: type[BaseModel], *but: str) -> None:
         """Hold the values against a model's fields before the model is built: their ranges, and what must not be blank.
@@ -184,9 +195,13 @@ class Form:
                 if field.is_required():
                     shown.error = f"Fill this in; allowed is {allowed(limit, self.say)}." if limit else "Fill this in."
                 elif isinstance(field.default, int | float) and shown.is_number and not field_of(model, key).nullable:
-                    shown.placeholder = f"{plain(field.default, limit.unit)} if blank"
+                    shown.placeholder = f"{self._default(field.default, limit.unit)} if blank"
             elif limit and not all(map(limit.holds, value if isinstance(value, list) else [value])):
                 shown.error = f"Allowed is {allowed(limit, self.say)}."
+
+    def _default(self, value: float, unit: str) -> str:
+        """A model's default, exact."""
+        return entered(value, self.unit) if unit == "mm" else self.say(value, unit)
 
 
 def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
@@ -203,7 +218,7 @@ def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
     """
     form = Form({}, unit)
     for spec in specs:
-        text = data.get(spec.name, spec.default)
+        text = data.get(spec.name, default(spec, unit))
         shown = Field(spec.name, spec.label, spec.kind, text, unit_of(spec, unit), spec.hint, "", spec.options)
         form.fields[spec.name] = shown
         form.targets[spec.target] = spec.name
@@ -216,6 +231,13 @@ def bind(specs: Sequence[Spec], data: Mapping[str, str], unit: Unit) -> Form:
     return form
 
 
+def default(spec: Spec, unit: Unit) -> str:
+    """The text of a field that is absent: a temperature's in whole degrees of the page's scale."""
+    if spec.kind != "temperature" or not spec.default or unit == "mm":
+        return spec.default
+    return f"{temperatures.degrees(float(spec.default), temperatures.SCALES[unit]):.0f}"
+
+
 def doubt(count: int) -> str:
     """How many entries were refused, in a sentence."""
     return "One entry needs another look." if count == 1 else f"{count} entries need another look."
@@ -223,6 +245,8 @@ def doubt(count: int) -> str:
 
 def unit_of(spec: Spec, unit: Unit) -> str:
     """The unit shown beside a field."""
+    if spec.kind == "temperature":
+        return temperatures.SCALES[unit]
     return unit if spec.kind in ("length", "lengths") else spec.unit
 
 
@@ -256,6 +280,10 @@ def _length(text: str, unit: Unit, spec: Spec) -> float | None:
 
 def _lengths(text: str, unit: Unit, spec: Spec) -> list[float]:
     return [_read(part, unit) for part in text.split(";") if part.strip()]
+
+
+def _temperature(text: str, unit: Unit, spec: Spec) -> float | None:
+    return temperatures.read(text, temperatures.SCALES[unit]) if text else None
 
 
 def _number(text: str, unit: Unit, spec: Spec) -> float | None:
@@ -297,6 +325,7 @@ def _check(text: str, unit: Unit, spec: Spec) -> bool:
 _READERS: dict[Kind, Callable[[str, Unit, Spec], Any]] = {
     "length": _length,
     "lengths": _lengths,
+    "temperature": _temperature,
     "number": _number,
     "whole": _whole,
     "text": _text,

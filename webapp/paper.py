@@ -95,7 +95,7 @@ class PaperPage:
         """Where the piece will live, and how its parts follow the air there."""
         piece = self.piece
         named = f"{piece.climate_name}. " if piece.climate_name else ""
-        return f"{named}{years.words(piece.climate)}{self._way}{self._following}"
+        return f"{named}{years.words(piece.climate, piece.unit)}{self._way}{self._following}"
 
     @property
     def _way(self) -> str:

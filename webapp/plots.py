@@ -9,12 +9,14 @@ import numpy as np
 from movement import climate, records
 from movement.arrays import Floats, floats
 from movement.climate import Climate, month_list
+from movement.lengths import Unit
 from movement.parts.climates import AnyClimate, RecordClimate
 from movement.records import WEEK, Hours
+from movement.temperatures import SCALES, degrees
 from webapp import charts
 from webapp.charts import Chart, Level, Look, Plot, Series, Table, Tick
 
-HEAD = ("Month", "Temperature (°C)", "Relative humidity (%)", "Moisture content (%)")
+HEAD = ("Month", "Temperature", "Relative humidity (%)", "Moisture content (%)")
 FEW_DAYS = 60
 """A record of up to so many days is drawn by days, a longer one by weeks [days]."""
 MOST_BLOCKS = 130
@@ -28,8 +30,11 @@ MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)
 """Days, and months, from one of these names to the next."""
 
 
-def by_month(chosen: AnyClimate) -> Chart:
-    """Relative humidity and moisture content over twelve months; months that were not measured are dotted."""
+def by_month(chosen: AnyClimate, unit: Unit = "mm") -> Chart:
+    """Relative humidity and moisture content over twelve months; months that were not measured are dotted.
+
+    Its table has the temperatures too, in the scale that goes with the unit.
+    """
     year = chosen.year()
     measured = [month.measured for month in chosen.months] if isinstance(chosen, RecordClimate) else [True] * 12
     missing = unmeasured(chosen)
@@ -46,11 +51,13 @@ def by_month(chosen: AnyClimate) -> Chart:
     )
     if missing:
         words += f" Not measured: {', '.join(missing)}."
+    scale = SCALES[unit]
+    head = (HEAD[0], f"{HEAD[1]} ({scale})", *HEAD[2:])
     rows = tuple(
-        (f"{name} (not measured)" if name in missing else name, f"{t:.1f}", f"{h:.0f}", f"{m:.1f}")
+        (f"{name} (not measured)" if name in missing else name, f"{degrees(t, scale):.1f}", f"{h:.0f}", f"{m:.1f}")
         for name, t, h, m in month_list(year)
     )
-    return charts.chart(plots, (0.0, 11.0), steps, "Air and wood over twelve months", words, Table(HEAD, rows))
+    return charts.chart(plots, (0.0, 11.0), steps, "Air and wood over twelve months", words, Table(head, rows))
 
 
 def unmeasured(chosen: AnyClimate) -> list[str]:

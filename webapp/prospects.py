@@ -9,6 +9,7 @@ from movement.fits.survival import ROOM, Humidities
 from movement.gap_table import Row
 from movement.piece import Piece
 from webapp import doubts, humidities
+from webapp.words import Words
 from webapp.worked import Worked
 
 
@@ -34,6 +35,7 @@ class Prospects:
     driest: Limit
     wettest: Limit
     left_out: int
+    words: Words
 
     @property
     def span(self) -> str:
@@ -43,7 +45,7 @@ class Prospects:
     @property
     def temperature(self) -> str:
         """Of the room."""
-        return f"{ROOM:g} °C"
+        return self.words.temperature(ROOM)
 
     @property
     def note(self) -> str:
@@ -67,6 +69,7 @@ def of(piece: Piece, found: Iterable[Worked]) -> Prospects | None:
         _limit(piece, survived.driest),
         _limit(piece, survived.wettest),
         sum(len(one.problems) for one in done),
+        Words(piece.unit),
     )
 
 

@@ -9,6 +9,7 @@ from movement.hygrometer import Log
 from movement.layout import Options
 from movement.parts.climates import RecordClimate
 from movement.records import EXTREMES, Hours
+from movement.temperatures import show
 from movement.weather import Weather
 
 Kind = Literal["log", "epw"]
@@ -81,8 +82,8 @@ def summary(found: Log | Weather) -> tuple[str, ...]:
 def _words(room: Room) -> str:
     """How a room's air is made."""
     parts = [
-        f"heated to {room.heating:g} °C",
-        "not cooled" if room.cooling is None else f"cooled to at most {room.cooling:g} °C",
+        f"heated to {_warmth(room.heating)}",
+        "not cooled" if room.cooling is None else f"cooled to at most {_warmth(room.cooling)}",
         f"{room.surplus:g} g/m³ more water than outdoors",
     ]
     if room.humidifier is not None:
@@ -90,6 +91,11 @@ def _words(room: Room) -> str:
     if room.dehumidifier is not None:
         parts.append(f"dried to at most {room.dehumidifier:g} %")
     return f"A room {', '.join(parts)}."
+
+
+def _warmth(temperature: float) -> str:
+    """A temperature in both scales: these words are kept, and read in pages of either."""
+    return f"{show(temperature, '°C')} ({show(temperature, '°F')})"
 
 
 def position(found: Weather) -> str:

@@ -17,15 +17,17 @@ DEGREE = "°"
 """The one unit that follows its number without a space (BIPM, SI Brochure, 9th ed., 5.4.3)."""
 MOST_SHOWN = 80
 """Characters of a refused text that are given back."""
+LEFT_OUT = 0.02
+"""Share of a limit, and of its range, that a message may leave out for a rounder figure in inches; our choice."""
 _LARGEST = 1e15
 FILES = ("log", "epw")
 """Kinds of climate that are files."""
 
 
 class Say(Protocol):
-    """Writes a number with its unit for the reader, rounded up or down where that matters."""
+    """Writes a number with its unit for the reader, rounded up or down where that matters, by up to ``slack`` more."""
 
-    def __call__(self, number: float, unit: str, direction: Direction = "nearest") -> str: ...
+    def __call__(self, number: float, unit: str, direction: Direction = "nearest", slack: float = 0.0) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,7 @@ class Refusal:
     source: str = ""
 
 
-def plain(number: float, unit: str, direction: Direction = "nearest") -> str:
+def plain(number: float, unit: str, direction: Direction = "nearest", slack: float = 0.0) -> str:
     """A number with its unit, as the core has it."""
     sign = lengths.MINUS if number < 0 else ""
     apart = "" if unit == DEGREE else " "
@@ -98,11 +100,11 @@ def from_error(detail: Any, schema: Schema, say: Say = plain) -> Refusal:
 
 
 def allowed(limit: Limit, say: Say = plain) -> str:
-    """The range in words, with its unit once."""
+    """The range in words, with its unit once; its ends are rounded inward, so that they are allowed themselves."""
     if limit.low is None and limit.high is None:
         return "nothing here"
-    low = "" if limit.low is None else say(limit.low, limit.unit, "up")
-    high = "" if limit.high is None else say(limit.high, limit.unit, "down")
+    low = "" if limit.low is None else say(limit.low, limit.unit, "up", _slack(limit, limit.low))
+    high = "" if limit.high is None else say(limit.high, limit.unit, "down", _slack(limit, limit.high))
     if not high:
         return f"more than {low}" if limit.above else f"at least {low}"
     if not low:
@@ -113,6 +115,12 @@ def allowed(limit: Limit, say: Say = plain) -> str:
         return f"only {low}"
     shared = DEGREE if limit.unit == DEGREE else f" {low.rpartition(' ')[2]}"
     return f"{low.removesuffix(shared) if high.endswith(shared) else low} to {high}"
+
+
+def _slack(limit: Limit, end: float) -> float:
+    """How much of a range may be left out at an end, for a rounder figure."""
+    span = abs(end) if limit.low is None or limit.high is None else min(abs(end), limit.high - limit.low)
+    return LEFT_OUT * max(span, 0.0)
 
 
 def sentence(text: str) -> str:

@@ -297,7 +297,7 @@ class PiecePage(PieceView):
     @property
     def climate_words(self) -> str:
         """Where the piece will live, in one or two sentences."""
-        words = years.words(self.piece.climate)
+        words = years.words(self.piece.climate, self.piece.unit)
         return f"{self.piece.climate_name}. {words}" if self.piece.climate_name else words
 
     @property

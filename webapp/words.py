@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Protocol
 
-from movement import lengths
+from movement import lengths, temperatures
 from movement.fits.remedy import Say
 from movement.lengths import Direction, Unit
 from movement.parts.base import Bias
@@ -13,6 +13,23 @@ _WAYS: tuple[Direction, ...] = ("nearest", "down", "up")
 _EXACT = 1e-9
 _FINE: dict[Unit, float] = {"mm": 0.01, "in": lengths.INCH / 1000}
 """The steps of a length that the usual step is too coarse for [mm]."""
+
+
+def entered(length: float, unit: Unit) -> str:
+    """A length that the maker has entered: as a round figure of the unit, else of the other unit, else to the step.
+
+    Example
+    -------
+    >>> entered(60.0, "in"), entered(1524.0, "in"), entered(3.175, "mm"), entered(60.0, "mm")
+    ('60 mm', '60"', '1/8"', '60 mm')
+    """
+    other: Unit = "in" if unit == "mm" else "mm"
+    for one in (unit, other):
+        step = lengths.STEPS[one][0]
+        if abs(float(lengths.round_to(length, step)) - length) <= _EXACT:
+            text = lengths.show(length, one, step, with_unit=False)
+            return f'{text}"' if one == "in" else f"{text.removesuffix('.0')} mm"
+    return lengths.show(length, unit, lengths.STEPS[unit][0])
 
 
 class Leaning(Protocol):
@@ -51,6 +68,19 @@ class Words:
     def most(self, length: float) -> str:
         """A length that must not be passed, rounded down."""
         return lengths.show(length, self.unit, self.step, "down")
+
+    def entered(self, length: float) -> str:
+        """A length that the maker has entered, as it was, as far as that can be told."""
+        return entered(length, self.unit)
+
+    def size(self, length: float) -> str:
+        """How large a length is; one that is too small for the step is never written as nothing."""
+        told = self.say(abs(length))
+        return f"< {self.say(self.step)}" if told == self.say(0.0) and abs(length) > _EXACT else told
+
+    def temperature(self, temperature: float) -> str:
+        """A temperature [°C] in the scale that goes with the unit."""
+        return temperatures.show(temperature, temperatures.SCALES[self.unit])
 
     def signed(self, length: float) -> str:
         """A length with its sign."""

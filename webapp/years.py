@@ -188,16 +188,17 @@ def typed(chosen: AnyClimate, unit: Unit = "mm") -> dict[str, str]:
         states = {"dry": chosen.dry, "wet": chosen.wet}
         return {"year": "air"} | _air_texts(states, unit)
     if isinstance(chosen, MonthsClimate):
-        return {"year": "months"} | _air_texts({f"month_{n}": air for n, air in enumerate(chosen.months, start=1)}, unit)
+        states = {f"month_{number}": air for number, air in enumerate(chosen.months, start=1)}
+        return {"year": "months"} | _air_texts(states, unit)
     if chosen.room is None:
         return {"year": "outdoors", "place": chosen.place}
     room = chosen.room
     return {"year": "place", "place": chosen.place} | _texts(
+        heating=_warmth(room.heating_c, unit),
+        cooling="" if room.cooling_c is None else _warmth(room.cooling_c, unit),
         surplus=room.surplus_g_m3,
         humidifier=room.humidifier_pct,
         dehumidifier=room.dehumidifier_pct,
-        heating=_warmth(room.heating_c, unit),
-        cooling="" if room.cooling_c is None else _warmth(room.cooling_c, unit),
     )
 
 
@@ -220,17 +221,15 @@ def with_months(data: Mapping[str, str], store: Store, unit: Unit = "mm") -> dic
     year = room.year()
     months = zip(year.temperature, year.humidity, strict=True)
     scale = temperatures.SCALES[unit]
-    texts = [
-        text for warmth, damp in months for text in (f"{temperatures.degrees(warmth, scale):.1f}", f"{damp:.0f}")
-    ]
+    texts = [text for warmth, damp in months for text in (f"{temperatures.degrees(warmth, scale):.1f}", f"{damp:.0f}")]
     return {**data, **dict(zip(MONTH_NAMES, texts, strict=True))}
 
 
 def _air_texts(states: Mapping[str, AirState], unit: Unit) -> dict[str, str]:
     texts: dict[str, str] = {}
     for name, air in states.items():
-        warmth = _warmth(air.temperature_c, unit)
-        texts |= _texts(**{f"{name}_temperature": warmth, f"{name}_humidity": air.humidity_pct})
+        texts[f"{name}_temperature"] = _warmth(air.temperature_c, unit)
+        texts[f"{name}_humidity"] = as_typed(air.humidity_pct)
     return texts
 
 

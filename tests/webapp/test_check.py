@@ -137,7 +137,7 @@ BAD = [
     (GROOVE, "groove_depths", "9; deep", "is not a length"),
     (GROOVE, "meter_error", "6", "Allowed is 0 to 5 %."),
     (ROOM, "temperature", "200", "Allowed is −35 to 93.3 °C."),
-    (ROOM, "temperature", "warm", "is not a number"),
+    (ROOM, "temperature", "warm", "is not a temperature"),
     (ROOM, "panel_width", "4000", "Allowed is 10 to 3500 mm."),
     (ROOM, "making_tolerance", "-1", "Allowed is 0 to 10 mm."),
     (MONTHS, "within", "0.01", "Allowed is 0.05 to 10 mm."),
@@ -173,7 +173,7 @@ def test_bad_input_is_told_at_its_field_and_nothing_typed_is_lost(
         (MADE, {"moisture_by": "air", "air_humidity": "120"}, "air_humidity", "Allowed is 0 to 100 %."),
         (MADE, {"moisture_by": "air", "air_humidity": "0"}, "air_humidity", "Moisture content today"),
         (ROOM, {"moisture_by": "air", "air_humidity": "0"}, "air_humidity", "Allowed is 1 to 30 %."),
-        (ROOM, {"moisture_by": "air", "air_temperature": "x"}, "air_temperature", "is not a number"),
+        (ROOM, {"moisture_by": "air", "air_temperature": "x"}, "air_temperature", "is not a temperature"),
         (
             MONTHS,
             {"shop_year": "moisture", "shop_moisture_dry": "0.6", "shop_moisture_wet": "0.6"},

@@ -186,7 +186,7 @@ BAD = [
     ({"year": "air", "wet_temperature": "-50"}, "wet_temperature", "-50", ("35", "93.3 °C")),
     ({"year": "air", "wet_temperature": ""}, "wet_temperature", "", ("Fill this in",)),
     ({**MONTHS, "year": "months", "month_4_humidity": "101"}, "month_4_humidity", "101", ("0", "100 %")),
-    ({**MONTHS, "year": "months", "month_9_temperature": "x"}, "month_9_temperature", "x", ("is not a number",)),
+    ({**MONTHS, "year": "months", "month_9_temperature": "x"}, "month_9_temperature", "x", ("is not a temperature",)),
     ({**MONTHS, "year": "months", "month_12_humidity": ""}, "month_12_humidity", "", ("Fill this in",)),
     ({"year": "place", "heating": "50"}, "heating", "50", ("5", "35 °C")),
     ({"year": "place", "surplus": "-1"}, "surplus", "-1", ("0", "15 g/m³")),

@@ -9,7 +9,7 @@ import pytest
 from movement import sorption, stock
 from webapp import years
 
-READY = {"reading": "9.5", "wood_temperature": "21.1", "shop_temperature": "20", "shop_humidity": "50"}
+READY = {"reading": "9.5", "wood_temperature": "21.1 C", "shop_temperature": "20 C", "shop_humidity": "50"}
 """Wood settles at 9.3 % in 20 °C and 50 %."""
 
 

@@ -93,7 +93,7 @@ class Check:
     @property
     def year_words(self) -> str:
         """One line on the year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.unit) if self.year else ""
 
     @property
     def late_shown(self) -> Sequence[str]:

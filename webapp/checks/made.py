@@ -164,7 +164,7 @@ class MadeAnswer:
     @property
     def survived(self) -> Sequence[str]:
         """The humidities that it survives in a room at the usual temperature, in sentences."""
-        return survived.sentences(survived.of(self.asked))
+        return survived.sentences(survived.of(self.asked), self.words)
 
     @property
     def humidities(self) -> Drawing:

@@ -60,7 +60,7 @@ def specs(unit: Unit) -> list[Spec]:
             options=(("meter", "A meter"), ("air", "The room's air")),
         ),
         *picked(unit, "moisture_now"),
-        Spec("air_temperature", "Temperature of the room", "number", f"{AIR}.temperature_c", "20", "", "°C"),
+        Spec("air_temperature", "Temperature of the room", "temperature", f"{AIR}.temperature_c", "20"),
         Spec("air_humidity", "Relative humidity of the room", "number", f"{AIR}.humidity_pct", "45", air, "%"),
         *picked(unit, *CLEARANCES, making_tolerance=measured),
     ]

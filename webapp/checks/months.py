@@ -163,7 +163,7 @@ class Months(Check):
     @property
     def shop_words(self) -> str:
         """One line on the shop's year."""
-        return years.words(self.shop) if self.shop else ""
+        return years.words(self.shop, self.unit) if self.shop else ""
 
     @classmethod
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Months":

@@ -41,7 +41,7 @@ class RoomAnswer:
         settled = "" if low is None or high is None else f"wood at {low:.1f} to {high:.1f} % moisture content"
         return (
             Figure("Relative humidity", survived.kept(found) or "none", settled, main=True),
-            Figure("At", f"{found.temperature_c:g} °C", main=True),
+            Figure("At", self.words.temperature(found.temperature_c), main=True),
             Figure("Comes out below", "never" if out is None else f"{survived.low(out)} %", "all clearances used up"),
             Figure("Binds above", "never" if bound is None else f"{survived.high(bound)} %", "all clearances used up"),
         )
@@ -54,7 +54,7 @@ class RoomAnswer:
     @property
     def told(self) -> Sequence[str]:
         """The same in sentences."""
-        return survived.sentences(self.found)[:-1]
+        return survived.sentences(self.found, self.words)[:-1]
 
     @property
     def humidities(self) -> Drawing:
@@ -88,7 +88,7 @@ class Room(Check):
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Room":
         """The check of the room for the panel that an address describes."""
         usual = as_typed(ROOM)
-        warm = Spec("temperature", "Temperature", "number", "temperature_c", usual, "Once the wood has settled.", "°C")
+        warm = Spec("temperature", "Temperature", "temperature", "temperature_c", usual, "Once the wood has settled.")
         form = bind([*measured.specs(unit), warm], query, unit)
         idle = measured.settle(form)
         form.check(CheckRequest, "climate")

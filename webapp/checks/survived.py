@@ -52,7 +52,7 @@ def binds(found: SurvivesResult) -> str:
     return "binds at any humidity" if end <= 0 else f"binds above {high(end)} %"
 
 
-def sentences(found: SurvivesResult) -> Sequence[str]:
+def sentences(found: SurvivesResult, words: Words) -> Sequence[str]:
     """What it survives, in sentences."""
     span, out, bound = kept(found), comes_out(found), binds(found)
     first = "it keeps the engagement and the gap that are asked for in air of this relative humidity"
@@ -60,7 +60,7 @@ def sentences(found: SurvivesResult) -> Sequence[str]:
     dry = f"With all clearances used up it {out}{_at(found.comes_out_below_moisture_pct)}"
     wet = f"With all clearances used up it {bound}{_at(found.binds_above_moisture_pct)}"
     return (
-        f"At {found.temperature_c:g} °C {f'{first}: {span}' if span else none}.",
+        f"At {words.temperature(found.temperature_c)} {f'{first}: {span}' if span else none}.",
         f"{dry}." if out else "However dry the air, it stays in.",
         f"{wet}." if bound else "However damp the air, it does not bind; liquid water is another matter.",
         SETTLED,

@@ -11,7 +11,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from pydantic import Field, ValidationError
 
-from movement import climate, sorption
+from movement import climate, sorption, temperatures
+from movement.lengths import Unit
 from movement.parts.climates import (
     AnyClimate,
     MonthsClimate,
@@ -25,21 +26,27 @@ from webapp.forms import Form, Spec, bind
 from webapp.library import read_climate
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import Refusal
-from webapp.render import UNITS, Link, render, unit_of
+from webapp.render import UNITS, Link, render, spelled, unit_of
 from webapp.store import Kept, MissingError, Store, TakenError
 
 router = APIRouter()
 
 NAME = Spec("name", "Name", "text", hint="For example the house and the room.")
-ROOM_NOTES = (
-    "Heated to 20 °C, cooled to at most 25 °C, dried to at most 60 %: what this page starts from, chosen by us, no "
-    "source. Put in what the house does.",
+_ROOM_NOTES = (
+    "Heated to {}, cooled to at most {}, dried to at most 60 %: what this page starts from, chosen by us, no source. "
+    "Put in what the house does.",
     "Moisture surplus 2 g/m³: in winter, homes average about 2 to 3 (Baltic houses 2 to 3.5; Alev et al. 2015). "
     "Building engineers design for 4 in the cold (Kalamees, AIVC 2006); that would hide how dry a room gets in winter.",
     "To compare with: homes in Canada average 25 to 30 % relative humidity in the heating season (Kent, Handegord and "
     "Robson, ASHRAE Transactions 72).",
     "Without cooling or a dehumidifier a room follows a damp summer: leave neither blank unless the house has none.",
 )
+
+
+def room_notes(unit: Unit) -> Sequence[str]:
+    """What to know of a room's air, temperatures in the scale that goes with the unit."""
+    starts = (temperatures.show(start, temperatures.SCALES[unit]) for start in (20.0, 25.0))
+    return (_ROOM_NOTES[0].format(*starts), *_ROOM_NOTES[1:])
 
 
 class Named(Described):
@@ -80,7 +87,7 @@ class ClimatePage:
     @property
     def chart(self) -> Chart | None:
         """The twelve months."""
-        return plots.by_month(self.year) if self.year else None
+        return plots.by_month(self.year, self.form.unit) if self.year else None
 
     @property
     def daily(self) -> Chart | None:
@@ -128,8 +135,14 @@ class ClimatePage:
     @property
     def query(self) -> str:
         """The page's state as the query of an address."""
+        return self.query_in(self.form.unit)
+
+    def query_in(self, unit: Unit) -> str:
+        """The same state as the query of an address in another unit."""
         handles = (("saved", self.opened), ("gone", self.gone))
-        return urlencode([*self.state, *((name, kept.id) for name, kept in handles if kept)])
+        own = spelled(self.form, self.form.unit) if unit != self.form.unit else {}
+        state = [(name, own.get(name, text)) for name, text in self.state]
+        return urlencode([*state, *((name, kept.id) for name, kept in handles if kept), ("unit", unit)])
 
     @property
     def csv(self) -> str:
@@ -144,19 +157,20 @@ class ClimatePage:
     @property
     def words(self) -> str:
         """One line on the year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.form.unit) if self.year else ""
 
     @property
     def figures(self) -> Sequence[tuple[str, float, str]]:
         """Name, moisture [%] and remark of dry, wet and mid."""
-        return years.figures(self.year) if self.year else ()
+        return years.figures(self.year, self.form.unit) if self.year else ()
 
     @property
     def notes(self) -> Sequence[str]:
         """What to know about the year."""
         if self.year is None:
             return ()
-        room = ROOM_NOTES if isinstance(self.year, PlaceClimate) and self.year.room is not None else ()
+        in_room = isinstance(self.year, PlaceClimate) and self.year.room is not None
+        room = room_notes(self.form.unit) if in_room else ()
         return (*self.year.year().notes, sorption.NOTE_GENERIC, *room)
 
     @property
@@ -171,7 +185,8 @@ class ClimatePage:
             return "/?" + urlencode({"year": "saved", "saved_climate": self.opened.id})
         if self.year is None or isinstance(self.year, MonthsClimate | RecordClimate):
             return ""
-        return "/?" + urlencode(years.typed(self.year))
+        unit = self.form.unit
+        return "/?" + urlencode(years.typed(self.year, unit) | {"unit": unit})
 
     @property
     def status(self) -> str:
@@ -185,13 +200,13 @@ class ClimatePage:
 @router.get("/climate")
 def show(request: Request) -> Response:
     """The page, or its sheet, for the year of the address; ``saved`` opens a kept one, ``gone`` offers one back."""
-    return _rendered(request, answer(request.query_params, store_of(request)))
+    return _rendered(request, answer(request.query_params, store_of(request), unit_of(request)))
 
 
 @router.get("/climate.csv")
 def as_csv(request: Request) -> Response:
     """Twelve months of the year of the address, as CSV with a byte order mark so that spreadsheets read it as UTF-8."""
-    page = answer(request.query_params, store_of(request))
+    page = answer(request.query_params, store_of(request), unit_of(request))
     if page.chart is None:
         return _rendered(request, page)
     out = io.StringIO()
@@ -222,7 +237,7 @@ def save_changes(request: Request, id: str, typed: Typed) -> Response:
 def delete(request: Request, id: str, typed: Typed) -> Response:
     """Delete a kept climate; the page goes on showing its year and offers to bring the climate back."""
     store_of(request).delete_climate(id)
-    known = {"year", *years.NAMES, *years.MONTH_NAMES, "saved"}
+    known = {"year", *years.NAMES, *years.MONTH_NAMES, "saved", "unit"}
     state = {name: text for name, text in parse_qsl(typed.get("back", ""), keep_blank_values=True) if name in known}
     if state.get("saved") == id:
         del state["saved"]
@@ -239,7 +254,7 @@ def restore(request: Request, id: str, typed: Typed) -> Response:
         gone = store.deleted_climate(id)
     except MissingError:
         return open_kept(id)
-    page = answer({"name": gone.name, **typed, "gone": id}, store)
+    page = answer({"name": gone.name, **typed, "gone": id}, store, unit_in(request, typed))
     named = page.form.build(Named)
     if named is not None:
         try:
@@ -257,9 +272,14 @@ def _name(named: Named) -> str:
 
 def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Response:
     store = store_of(request)
-    page = answer({**typed, **({"saved": id} if id else {})}, store)
+    page = answer({**typed, **({"saved": id} if id else {})}, store, unit_in(request, typed))
     kept = keep(store, page.form, page.year, id)
     return _rendered(request, page) if kept is None else open_kept(kept.id)
+
+
+def unit_in(request: Request, data: Mapping[str, str]) -> Unit:
+    """The unit that the fields of a sent form were shown in."""
+    return next((unit for unit in UNITS if unit == data.get("unit")), unit_of(request))
 
 
 def keep(store: Store, form: Form, year: AnyClimate | None, id: str | None = None) -> Kept | None:
@@ -280,7 +300,7 @@ def _taken(error: TakenError) -> Refusal:
     return Refusal("name", f"{error} Give this one another name.")
 
 
-def answer(data: Mapping[str, str], store: Store) -> ClimatePage:
+def answer(data: Mapping[str, str], store: Store, unit: Unit = "mm") -> ClimatePage:
     """Read what the year is told by, and work it out.
 
     Raises
@@ -302,10 +322,10 @@ def answer(data: Mapping[str, str], store: Store) -> ClimatePage:
     kept = [_row(one) for one in store.climates()]
     record = _record(data, source)
     if record is not None:
-        return ClimatePage(bind([NAME], {**told, **data}, "mm"), kept, opened, record, gone)
-    told |= years.typed(read_climate(source.document)) if source else {}
+        return ClimatePage(bind([NAME], {**told, **data}, unit), kept, opened, record, gone)
+    told |= years.typed(read_climate(source.document), unit) if source else {}
     fields = years.specs(store, with_saved=False, with_months=True)
-    form = bind([NAME, *fields], years.with_months({**told, **data}, store), "mm")
+    form = bind([NAME, *fields], years.with_months({**told, **data}, store, unit), unit)
     return ClimatePage(form, kept, opened, years.build(form, store), gone)
 
 
@@ -336,7 +356,6 @@ def _gone(store: Store, id: str) -> Kept | None:
 
 
 def _rendered(request: Request, page: ClimatePage) -> Response:
-    links = [
-        Link(unit, f"/climate?{page.query}&{urlencode({'unit': unit})}", unit == unit_of(request)) for unit in UNITS
-    ]
-    return render(request, "climate.html", page, unit_links=links, status=200 if page.form.ok else 422)
+    unit = page.form.unit
+    links = [Link(one, f"/climate?{page.query_in(one)}", one == unit) for one in UNITS]
+    return render(request, "climate.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)

@@ -16,6 +16,7 @@ from movement.climate import Room
 from movement.errors import RangeError
 from movement.hygrometer import MOST_BYTES, Log
 from movement.layout import LogError
+from movement.lengths import Unit
 from movement.parts.climates import RecordClimate
 from movement.records import Hours
 from movement.weather import Weather, WeatherError
@@ -25,7 +26,7 @@ from webapp.forms import Form, Spec, bind
 from webapp.pages import climate
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_range
-from webapp.render import UNITS, Link, is_partial, render, unit_of
+from webapp.render import UNITS, Link, is_partial, render, spelled, unit_of
 from webapp.security import too_large
 from webapp.store import MissingError, Store
 from webapp.uploads import Upload, Uploads
@@ -63,12 +64,19 @@ class FilePage:
     @property
     def state(self) -> Sequence[tuple[str, str]]:
         """(field, text) of all options."""
-        return [(one.name, one.value) for one in self.form.fields.values() if one.name not in ("file", "name")]
+        fields = [(one.name, one.value) for one in self.form.fields.values() if one.name not in ("file", "name")]
+        return [*fields, ("unit", self.form.unit)]
 
     @property
     def query(self) -> str:
         """The options and the name as the query of an address."""
-        return urlencode([(one.name, one.value) for one in self.form.fields.values() if one.name != "file"])
+        return self.query_in(self.form.unit)
+
+    def query_in(self, unit: Unit) -> str:
+        """The same as the query of an address in another unit."""
+        own = spelled(self.form, self.form.unit) if unit != self.form.unit else {}
+        fields = [(one.name, own.get(one.name, one.value)) for one in self.form.fields.values() if one.name != "file"]
+        return urlencode([*fields, ("unit", unit)])
 
     @property
     def shown(self) -> Sequence[str]:
@@ -118,17 +126,17 @@ class FilePage:
     @property
     def figures(self) -> Sequence[tuple[str, float, str]]:
         """Name, moisture [%] and remark of dry, wet and mid."""
-        return years.figures(self.year) if self.year else ()
+        return years.figures(self.year, self.form.unit) if self.year else ()
 
     @property
     def words(self) -> str:
         """One line on the year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.form.unit) if self.year else ""
 
     @property
     def notes(self) -> Sequence[str]:
         """What to know about the year."""
-        room = climate.ROOM_NOTES if self.form.values.get("where") == "room" else ()
+        room = climate.room_notes(self.form.unit) if self.form.values.get("where") == "room" else ()
         return (*self.year.notes, sorption.NOTE_GENERIC, *room) if self.year else ()
 
     @property
@@ -137,7 +145,7 @@ class FilePage:
         if self.year is None or self.hours is None:
             return ()
         band = f"January to December. The shaded band runs from dry to wet.{plots.dotted(self.year)}"
-        drawn = [("months-chart", plots.by_month(self.year), band)]
+        drawn = [("months-chart", plots.by_month(self.year, self.form.unit), band)]
         if isinstance(self.found, Log):
             points = f"Each point is the mean of {plots.together(self.hours)}; open where there is no reading."
             drawn.append(("record-chart", plots.along(self.hours, self.year.year()), points))
@@ -194,20 +202,21 @@ def uploads_of(request: Request) -> Uploads:
 @router.get(ADDRESS)
 async def ask(request: Request) -> Response:
     """The page that asks for a file."""
-    return _rendered(request, _asking())
+    return _rendered(request, _asking(unit_of(request)))
 
 
 @router.post(ADDRESS)
 def take_in(request: Request, sent: Annotated[Sent, Depends(_sent)]) -> Response:
     """Take a file in and go to the page that shows what it says."""
     if sent.file is None or sent.file.filename is None:
-        return _rendered(request, _asking(sent.refused or "Choose a file first."))
+        return _rendered(request, _asking(unit_of(request), sent.refused or "Choose a file first."))
     if not sent.file.size:
-        return _rendered(request, _asking(f"“{sent.file.filename[:MOST_NAME]}” is empty."))
+        return _rendered(request, _asking(unit_of(request), f"“{sent.file.filename[:MOST_NAME]}” is empty."))
     try:
         upload = uploads_of(request).keep(sent.file.file, sent.file.filename)
     except OSError:
-        return _rendered(request, _asking("The file cannot be taken in now: the disk is full or cannot be written."))
+        full = "The file cannot be taken in now: the disk is full or cannot be written."
+        return _rendered(request, _asking(unit_of(request), full))
     name = re.sub(r"[\s_]+|\.[A-Za-z0-9]{1,4}$", " ", sent.file.filename)
     return see(f"{ADDRESS}/{upload.token}?{urlencode({'name': _printable(name)[:MOST_NAME].strip()})}")
 
@@ -222,7 +231,7 @@ def show(request: Request, token: str) -> Response:
     try:
         page = answer(request, token, request.query_params, WAIT_PARTIAL if is_partial(request) else WAIT)
     except MissingError:
-        return _rendered(request, _asking(NOT_HERE), 404)
+        return _rendered(request, _asking(unit_of(request), NOT_HERE), 404)
     return _rendered(request, page)
 
 
@@ -250,7 +259,7 @@ def answer(request: Request, token: str, data: Mapping[str, str], wait: float) -
     """
     uploads = uploads_of(request)
     upload = uploads.find(token)
-    form = _form(upload, data, store_of(request))
+    form = _form(upload, data, store_of(request), climate.unit_in(request, data))
     reading = uploads.reading(upload, record_fields.options(form))
     room, extremes = record_fields.room(form), record_fields.extremes(form)
     try:
@@ -280,19 +289,18 @@ def _with_year(
     return FilePage(form, upload, found=found, year=year, hours=hours)
 
 
-def _form(upload: Upload, data: Mapping[str, str], store: Store) -> Form:
-    return bind([FILE, climate.NAME, *record_fields.specs(upload.kind, store)], {**data, "file": ""}, "mm")
+def _form(upload: Upload, data: Mapping[str, str], store: Store, unit: Unit) -> Form:
+    return bind([FILE, climate.NAME, *record_fields.specs(upload.kind, store)], {**data, "file": ""}, unit)
 
 
-def _asking(refused: str = "") -> FilePage:
-    form = bind([FILE], {}, "mm")
+def _asking(unit: Unit, refused: str = "") -> FilePage:
+    form = bind([FILE], {}, unit)
     form.fields["file"].error = refused
     return FilePage(form)
 
 
 def _rendered(request: Request, page: FilePage, status: int | None = None) -> Response:
-    links = [
-        Link(unit, f"{page.href}?{page.query}&{urlencode({'unit': unit})}", unit == unit_of(request)) for unit in UNITS
-    ]
+    unit = page.form.unit
+    links = [Link(one, f"{page.href}?{page.query_in(one)}", one == unit) for one in UNITS]
     code = status or (200 if page.form.ok else 422)
-    return render(request, "climate_file.html", page, unit_links=links, status=code)
+    return render(request, "climate_file.html", page, unit=unit, unit_links=links, status=code)

@@ -150,7 +150,7 @@ class GapPage:
     @property
     def year_words(self) -> str:
         """One line on the year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.unit) if self.year else ""
 
     @property
     def sources(self) -> Sequence[str]:

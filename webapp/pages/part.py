@@ -83,7 +83,7 @@ class PartPage:
     @property
     def year_words(self) -> str:
         """One line on the year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.form.unit) if self.year else ""
 
     @property
     def sources(self) -> Sequence[str]:

@@ -74,7 +74,7 @@ class StaysPage:
     @property
     def home_words(self) -> str:
         """The home's climate, in a sentence."""
-        words = years.words(self.piece.climate)
+        words = years.words(self.piece.climate, self.piece.unit)
         return f"{self.piece.climate_name}. {words}" if self.piece.climate_name else words
 
     @property

@@ -30,6 +30,7 @@ _WEIGHED = ("weight", "dry_weight")
 
 def _specs(unit: Unit) -> tuple[Spec, ...]:
     calibration = f"{sorption.CALIBRATION_TEMPERATURE:g}"
+    usual = f"{calibration} °C (70 °F)" if unit == "mm" else f"70 °F ({calibration} °C)"
     return (
         Spec(
             "by",
@@ -39,15 +40,14 @@ def _specs(unit: Unit) -> tuple[Spec, ...]:
             options=(("meter", "With a meter"), ("weight", "By oven-drying")),
         ),
         Spec("reading", "Meter reading", "number", "reading_pct", "10", "Of a pin (resistance) meter.", "%"),
-        Spec("wood_temperature", "Temperature of the wood", "number", "wood_temperature_c", "18", "", "°C"),
+        Spec("wood_temperature", "Temperature of the wood", "temperature", "wood_temperature_c", "18"),
         Spec(
             "calibration_temperature",
             "Meter calibrated at",
-            "number",
+            "temperature",
             "calibration_temperature_c",
             calibration,
-            f"See the meter's manual; {calibration} °C (70 °F) is from memory.",
-            "°C",
+            f"See the meter's manual; {usual} is quoted from memory.",
         ),
         Spec(
             "species_correction",
@@ -69,7 +69,7 @@ def _specs(unit: Unit) -> tuple[Spec, ...]:
             "2",
             options=(("2", "On stickers, both faces in the air"), ("1", "One face covered")),
         ),
-        Spec("shop_temperature", "Shop: temperature", "number", "shop_temperature_c", "18", "", "°C"),
+        Spec("shop_temperature", "Shop: temperature", "temperature", "shop_temperature_c", "18"),
         Spec("shop_humidity", "Shop: relative humidity", "number", "shop_humidity_pct", "50", "", "%"),
         Spec(
             "distance",
@@ -183,7 +183,7 @@ class StockPage:
     @property
     def year_words(self) -> str:
         """One line on the home's year."""
-        return years.words(self.year) if self.year else ""
+        return years.words(self.year, self.form.unit) if self.year else ""
 
     @property
     def sources(self) -> Sequence[str]:
