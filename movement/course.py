@@ -16,16 +16,8 @@ MODES = 12
 _DECAY = 14.0
 
 
-class Course(NamedTuple):
-    """MC [%] along a path of the air; time is the last axis."""
-
-    mean: Floats
-    surface: Floats
-    middle: Floats
-
-
 class _Modes(NamedTuple):
-    """Decay rates [1/day], (modes, panels); what each gives to mean, surface and middle, (3, modes, panels)."""
+    """Decay rates [1/day], and what each gives to the mean [-], both (modes, panels)."""
 
     rates: Floats
     weights: Floats
@@ -40,8 +32,8 @@ def follow(
     start: ArrayLike | None = None,
     modes: int = MODES,
     faces: int = 2,
-) -> Course:
-    """Mean, surface and middle MC of panels along a path of the air.
+) -> Floats:
+    """Mean MC of panels along a path of the air.
 
     Parameters
     ----------
@@ -58,8 +50,8 @@ def follow(
 
     Returns
     -------
-    Course
-        ``mean``, ``surface`` and ``middle`` [%], shape (..., m). With one face covered, ``middle`` is the covered face.
+    ndarray, shape (..., m)
+        Mean moisture content [%]; time is the last axis.
 
     Raises
     ------
@@ -72,10 +64,9 @@ def follow(
     -----
     Each mode obeys y' = −k(y − E) with k = β²D/l² and a straight E between times, which has an exact solution. The
     modes left out act as one more, whose weight and lag are what is missing of the whole: Σ w = 1 and Σ w/k is
-    l²/3D + l/s for the mean, l/s for the surface, l²/2D + l/s for the middle. So slow changes come out exact whatever
-    the number of modes, the mean never leaves the span of start and air, and a day after a step it is within 1e-6 % MC
-    of the full series. Air that jumps from hour to hour asks for more: at 1 % MC (root mean square) an hour, 12 modes
-    put the mean of a bare, thick, slow panel within 0.01 % MC and its surface within 0.2 % MC.
+    l²/3D + l/s. So slow changes come out exact whatever the number of modes, the mean never leaves the span of start
+    and air, and a day after a step it is within 1e-6 % MC of the full series. Air that jumps from hour to hour asks for
+    more: at 1 % MC (root mean square) an hour, 12 modes put a bare, thick, slow panel within 0.01 % MC.
 
     Source
     ------
@@ -83,8 +74,7 @@ def follow(
 
     Example
     -------
-    >>> course = follow([0, 30, 60], [8.0, 12.0, 12.0], 20.0, 6.3e-11)
-    >>> course.mean.round(2)
+    >>> follow([0, 30, 60], [8.0, 12.0, 12.0], 20.0, 6.3e-11).round(2)
     array([ 8.  , 11.2 , 11.99])
     """
     moments, air, panels, state, shape = _setting(times, air_moisture, thickness, diffusion, film, start, modes, faces)
@@ -100,8 +90,8 @@ def periodic(
     period: float = 365.0,
     modes: int = MODES,
     faces: int = 2,
-) -> Course:
-    """Mean, surface and middle MC of panels that have long met the same year over and over.
+) -> Floats:
+    """Mean MC of panels that have long met the same year over and over.
 
     Parameters
     ----------
@@ -114,7 +104,7 @@ def periodic(
 
     Returns
     -------
-    Course
+    ndarray, shape (..., m)
         As in `follow`.
 
     Raises
@@ -136,26 +126,21 @@ def periodic(
     require_range("period", period, max(PERIOD[0], float(np.ptp(moments))), PERIOD[1], "days", "the span of the times")
     moments, air = np.append(moments, moments[0] + period), np.concatenate([air, air[:1]])
     gained = _drive(moments, air, panels, settled)
-    course = _course(moments, air, panels, gained / -np.expm1(-panels.rates * period), shape)
-    return Course(*(values[..., :-1] for values in course))
+    return _course(moments, air, panels, gained / -np.expm1(-panels.rates * period), shape)[..., :-1]
 
 
 def _modes(panels: Slab, least: int) -> _Modes:
-    """The modes to follow for panels of shape (n,), with what they leave out lumped into one more for each result."""
+    """The modes to follow for panels of shape (n,), with what they leave out lumped into one more."""
     count = max(least, int(np.ceil(np.sqrt(_DECAY * panels.scale.max(initial=0.0)) / np.pi)))
     beta = roots(panels.resistance, count + 1)
     squares, r = beta**2, panels.resistance
     shares = weights(beta[:count], r)
-    missing = 1 - shares.sum(axis=1)
-    lag = np.stack([1 / 3 + r, r, 1 / 2 + r]) - (shares / squares[:count]).sum(axis=1)
-    missing[:2] = np.maximum(missing[:2], 0.0)  # positive but for rounding
-    missing[1, r == 0] = 0.0  # a held face is at the equilibrium of the air itself
+    missing = np.maximum(1 - shares.sum(axis=0), 0.0)  # positive but for rounding
+    lag = 1 / 3 + r - (shares / squares[:count]).sum(axis=0)
     # Where next to nothing is left out, rounding spoils the quotient; the rate of the last mode then does as well.
     rest = np.maximum(np.divide(missing, lag, out=np.zeros_like(lag), where=lag != 0), squares[-2])
-    lumped = np.zeros((3, 3, r.size))
-    lumped[range(3), range(3)] = missing
-    rates = np.concatenate([squares[:count], rest]) / panels.scale
-    return _Modes(rates, np.concatenate([shares, lumped], axis=1))
+    rates = np.concatenate([squares[:count], rest[None]]) / panels.scale
+    return _Modes(rates, np.concatenate([shares, missing[None]]))
 
 
 def _setting(
@@ -186,10 +171,10 @@ def _setting(
     return moments, air, flat, np.zeros_like(flat.rates) + (np.broadcast_to(begin, shape).ravel() - air[0]), shape
 
 
-def _course(moments: Floats, air: Floats, panels: _Modes, state: Floats, shape: tuple[int, ...]) -> Course:
-    results = np.empty((3, moments.size, state.shape[1]))
+def _course(moments: Floats, air: Floats, panels: _Modes, state: Floats, shape: tuple[int, ...]) -> Floats:
+    results = np.empty((moments.size, state.shape[1]))
     _drive(moments, air, panels, state, results)
-    return Course(*(values.T.reshape(*shape, moments.size) for values in results))
+    return results.T.reshape(*shape, moments.size)
 
 
 def _drive(moments: Floats, air: Floats, panels: _Modes, state: Floats, results: Floats | None = None) -> Floats:
@@ -210,9 +195,8 @@ def _drive(moments: Floats, air: Floats, panels: _Modes, state: Floats, results:
             np.multiply(gain, air[moment] - air[moment - 1], out=scratch)
             state -= scratch
         if results is not None:
-            for row, shares in zip(results[:, moment], panels.weights, strict=True):
-                np.einsum("kn,kn->n", shares, state, out=row)
-                row += air[moment]
+            np.einsum("kn,kn->n", panels.weights, state, out=results[moment])
+            results[moment] += air[moment]
     return state
 
 

@@ -128,7 +128,7 @@ def along(now: float, journey: Journey, section: Section) -> tuple[Season, Band]
 def year(climate: Climate, section: Section) -> Band:
     """The year that a settled part repeats, from one first of January to the next."""
     air = journeys.year(climate)
-    found = course.periodic(air.times[:-1], air.moisture[:-1], section.thickness, _DIFFUSIONS, section.film, YEAR).mean
+    found = course.periodic(air.times[:-1], air.moisture[:-1], section.thickness, _DIFFUSIONS, section.film, YEAR)
     return _band(air.times, np.concatenate([found, found[:, :1]], axis=1), air.moisture)
 
 
@@ -156,7 +156,7 @@ def _shares(times: Floats, air: Floats, section: Section) -> tuple[Floats, Float
     paths = np.concatenate([np.zeros_like(air[:1]), air])[:, None, :]
     starts = np.zeros((len(paths), 1))
     starts[0] = 1.0
-    found = course.follow(times, paths, section.thickness, _DIFFUSIONS, section.film, starts).mean
+    found = course.follow(times, paths, section.thickness, _DIFFUSIONS, section.film, starts)
     return found[0], found[1:]
 
 

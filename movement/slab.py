@@ -147,7 +147,7 @@ def roots(resistance: ArrayLike, count: int) -> Floats:
 
 
 def weights(beta: Floats, resistance: Floats) -> Floats:
-    """What each mode of a step gives to mean, surface and middle of the slab.
+    """What each mode of a step gives to the mean of the slab.
 
     Parameters
     ----------
@@ -158,17 +158,14 @@ def weights(beta: Floats, resistance: Floats) -> Floats:
 
     Returns
     -------
-    ndarray, shape (3, n, ...)
-        2/(β²w), 2r/w and ±2 √(1 + r²β²)/(βw) [-], with w = 1 + r + r²β²; over all modes each sums to 1.
+    ndarray, shape (n, ...)
+        2/[β² (1 + r + r²β²)] [-]; over all modes they sum to 1.
 
     Source
     ------
-    Crank, The Mathematics of Diffusion (1975), eq. 4.50 and 4.53.
+    Crank, The Mathematics of Diffusion (1975), eq. 4.53.
     """
-    rb2 = (resistance * beta) ** 2
-    whole = 1 + resistance + rb2
-    signs = np.resize([1.0, -1.0], len(beta)).reshape(-1, *(1,) * resistance.ndim)
-    return np.stack([2 / (beta**2 * whole), 2 * resistance / whole, signs * 2 * np.sqrt(1 + rb2) / (beta * whole)])
+    return 2 / (beta**2 * (1 + resistance + (resistance * beta) ** 2))
 
 
 def series(resistance: Floats) -> tuple[Floats, Floats]:
@@ -189,7 +186,7 @@ def series(resistance: Floats) -> tuple[Floats, Floats]:
     Crank, The Mathematics of Diffusion (1975), eq. 4.51 and 4.53.
     """
     beta = roots(resistance, _MODES)
-    return beta, weights(beta, resistance)[0]
+    return beta, weights(beta, resistance)
 
 
 def step_fraction(tau: Floats, resistance: Floats, beta: Floats, mean_weights: Floats) -> Floats:

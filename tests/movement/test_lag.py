@@ -43,11 +43,11 @@ def dense(now: float, air: Climate, section: Section) -> tuple[float, float]:
     """Driest and wettest over every fifth day of assembly, four years each, two points a day and more at the start."""
     days = np.unique(np.concatenate([np.geomspace(1e-3, 5, 60), np.arange(0, 4 * YEAR + 0.5, 0.5)]))
     starts = 5.0 * np.arange(73)[:, None, None]
-    mean = course.follow(days, at(air, starts + days), section.thickness, DIFFUSIONS, section.film, now).mean
+    mean = course.follow(days, at(air, starts + days), section.thickness, DIFFUSIONS, section.film, now)
     settled = course.periodic(
         days[days < YEAR], at(air, days[days < YEAR]), section.thickness, DIFFUSIONS, section.film
     )
-    return min(mean.min(), settled.mean.min()), max(mean.max(), settled.mean.max())
+    return min(mean.min(), settled.min()), max(mean.max(), settled.max())
 
 
 # Fine enough
@@ -68,7 +68,7 @@ def test_a_journey_with_a_denser_sampling_has_the_same_extremes(section: Section
     path = journey.path()
     order = np.unique(np.concatenate([np.arange(path.times.size), np.arange(0, path.times.size - 1, 0.1)]))
     times, air = (np.interp(order, np.arange(path.times.size), values) for values in (path.times, path.moisture))
-    mean = course.follow(times, air, section.thickness, DIFFUSIONS, section.film, 8.0).mean
+    mean = course.follow(times, air, section.thickness, DIFFUSIONS, section.film, 8.0)
     settled = year(NORTHWAY, section)
     expected = min(mean.min(), settled.low.min()), max(mean.max(), settled.high.max())
     found = along(8.0, journey, section)[0]
@@ -135,8 +135,8 @@ def test_what_a_section_follows_of_a_steady_swing_is_told_from_the_slowest_to_th
     section = Section(19.0, 5.5e-9)
     wood = course.periodic(days, 9 + np.sin(2 * np.pi * days / YEAR), section.thickness, DIFFUSIONS, section.film, YEAR)
     told = lag.swing(section)
-    followed = (wood.mean.max(axis=1) - wood.mean.min(axis=1)) / 2
-    late = days[wood.mean.argmax(axis=1)] - YEAR / 4
+    followed = (wood.max(axis=1) - wood.min(axis=1)) / 2
+    late = days[wood.argmax(axis=1)] - YEAR / 4
     assert (told.least, told.most) == pytest.approx((followed[0], followed[-1]), abs=1e-4)
     assert (told.latest, told.soonest) == pytest.approx((late[0], late[-1]), abs=0.2)
     assert told.least < told.most

@@ -39,11 +39,8 @@ def test_negative_resistance_is_refused() -> None:
 
 
 def test_shares_of_the_modes_add_up_to_the_whole() -> None:
-    shares = slab.weights(slab.roots(RESISTANCES, 20_000), RESISTANCES).sum(axis=1)
-    assert shares[0] == pytest.approx(np.ones(8), abs=2e-5)
-    assert shares[1, 3:] == pytest.approx(np.ones(5), abs=1e-3)  # a nearly held surface needs very many modes
-    assert shares[1, 0] == 0  # and a held one has none: it is at the equilibrium of the air
-    assert shares[2] == pytest.approx(np.ones(8), abs=2e-5)
+    shares = slab.weights(slab.roots(RESISTANCES, 20_000), RESISTANCES).sum(axis=0)
+    assert shares == pytest.approx(np.ones(8), abs=2e-5)
 
 
 @pytest.mark.parametrize("resistance", RESISTANCES)

@@ -43,7 +43,7 @@ class Measured(NamedTuple):
 def through_the_year(place: str, surplus: float, thickness: float, diffusion: float) -> Measured:
     air = journey.year(from_place(find_place(place), Room(20.0, None, surplus, None, None)))
     days, equilibrium = air.times[:-1], air.moisture[:-1]
-    wood = course.periodic(days, equilibrium, thickness, diffusion, FILM_BARE, YEAR).mean
+    wood = course.periodic(days, equilibrium, thickness, diffusion, FILM_BARE, YEAR)
     winter, summer = (days < 59) | (days >= 334), (days >= 151) & (days < 243)
     return Measured(
         wood.min(),
