@@ -226,6 +226,9 @@ def _remedies(found: FrontFit, needs: FrontNeeds, bench: Bench) -> Iterator[str]
     allow = _allow(found, found.ratios, bench)
     yield f"No {needs.front} of this stock keeps both reveals all year: allow {allow} of reveal in the driest season."
     yield from remedies.other_stock(bench, lambda ratios: f"{_allow(found, ratios, bench)} is enough")
+    widest = float(fronts.widest_opening(found.fixed_edge, found.ratios.dry, found.ratios.wet, found.reveals))
+    if widest >= reveals.OPENING[0]:
+        yield f"Divide the opening: this stock keeps both reveals in one of up to {at_most(widest, bench)}."
     if needs.front == "slab door":
         yield "Make a framed door instead: only its two stiles move in width."
 

@@ -114,6 +114,8 @@ def test_a_slab_that_cannot_keep_both_reveals_is_told_what_would() -> None:
     assert "allow 9.9 mm of reveal in the driest season" in found.advice[1]
     # quarter-sawn, 0.15 %: 450 − (449/1.006) · 0.994 = 6.3559 mm, said as 6.4 mm
     assert "quarter-sawn stock of the same species: then 6.4 mm is enough" in found.advice[2]
+    # an opening H with H − (H − 1)/1.01 · 0.99 = 6: (6 · 1.01 − 0.99)/0.02
+    assert found.advice[3] == "Divide the opening: this stock keeps both reveals in one of up to 253.5 mm."
     assert "framed door" in found.advice[-1]
 
 
@@ -128,6 +130,7 @@ def test_what_is_advised_works() -> None:
     assert size(**slab, greatest_reveal_mm=9.9).fits
     assert not size(**slab, greatest_reveal_mm=9.8).fits
     assert size(**slab, greatest_reveal_mm=6.4, ring_angle_deg=90).fits
+    assert size(front="slab door", opening_mm=253.5, least_reveal_mm=1, greatest_reveal_mm=6).fits
     assert size(made_mm=147.0).fits
 
 
