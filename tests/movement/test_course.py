@@ -18,7 +18,7 @@ PANELS = [(12.7, 2e-11, None), (19.0, 5e-11, 5.5e-9), (25.4, 2e-11, 5e-7), (6.0,
 def finite_volumes(
     times: Floats, air: Floats, thickness: float, diffusion: float, film: float | None, start: float, cells: int = 400
 ) -> Floats:
-    """The mean of the same slab by finite volumes over half its thickness and an implicit solver: no modes, no roots."""
+    """The mean of the same slab by finite volumes over half its thickness, solved implicitly: no modes, no roots."""
     width = thickness / 2000 / cells
     conduct = np.full(cells + 1, diffusion / width)
     conduct[0] = 0.0  # the mid-plane
