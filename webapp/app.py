@@ -14,7 +14,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, api_batch, api_climate, api_inverse, api_parts, api_stock, demo
+from webapp import api, api_batch, api_board, api_climate, api_inverse, api_parts, api_stock, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
@@ -142,6 +142,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.include_router(api_batch.router)
     app.include_router(api_parts.router)
     app.include_router(api_inverse.router)
+    app.include_router(api_board.router)
     app.add_exception_handler(RequestValidationError, _refused_request)
     app.add_exception_handler(RangeError, _refused_value)
     app.add_exception_handler(MissingError, _missing)

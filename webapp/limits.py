@@ -66,6 +66,7 @@ _KEYS = {
     "clear space": ("space_now_mm", "slats"),
     "length of the row": ("opening_mm",),
     "number of slats": ("slats",),
+    "depth of the heart below the bark side": ("rings",),
 }
 """Keys of the quantities whose names in the core are not their keys: its own, then those that lead to it."""
 
