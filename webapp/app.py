@@ -21,6 +21,7 @@ from webapp.database import StorageError
 from webapp.entry import ENTER, Door, Gate
 from webapp.pages import (
     bench,
+    board,
     care,
     check,
     climate,
@@ -58,6 +59,7 @@ PAGES = (
     climate_file,
     climate,
     stock,
+    board,
     species,
     pieces,
     piece,

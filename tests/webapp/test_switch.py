@@ -12,6 +12,7 @@ import pytest
     [
         ("/", {"sight_width": "411"}, "sight_width=411+mm"),
         ("/stock", {"thickness": "31"}, "thickness=31+mm"),
+        ("/board", {"rings": "heart", "heart_depth": "90"}, "heart_depth=90+mm"),
         ("/climate", {"year": "air"}, "year=air"),
         ("/species", {"q": "oak"}, "q=oak"),
         ("/parts/front", {"species": "Beech, American"}, "species=Beech%2C+American"),
