@@ -283,6 +283,13 @@ def test_tongue_and_reach_are_inverse(tongue: float, profile: boards.Profile) ->
     assert boards.tongue_for(boards.reach(tongue, profile), profile) == tongue
 
 
+def test_boards_that_just_fill_an_opening_are_not_one_too_many() -> None:
+    for hold in boards.BOARD_HOLDS:
+        made = Run(800.0, Ratios(0.99, 1.0, 1.01), Clearances(3.0, 0.5, 0.2), hold)
+        for count in range(2, 21):
+            assert made.fewest(made.face_range(count, None)[1]) == count
+
+
 @given(runs, st.floats(40, 300))
 def test_fewest_boards_is_the_fewest(wanted: Run, face: float) -> None:
     count = wanted.fewest(face)
