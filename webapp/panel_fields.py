@@ -3,6 +3,8 @@
 from dataclasses import replace
 from functools import cache
 
+from markupsafe import Markup
+
 from movement import lengths
 from movement.fits.panel import HOLDS
 from movement.lengths import Unit
@@ -19,6 +21,11 @@ _INCHES = {
     "width_step": f"{lengths.STEPS['in'][1]:.12g}",
 }
 """Defaults in inches, near the millimetres' own."""
+_RINGS = Markup(
+    "Between the growth rings and the wide face, seen on the end grain: 0 flat-sawn, 45 rift, 90 quarter-sawn. "
+    '<a href="/board">Rings that vary over the width</a>'
+)
+"""A board whose rings curve is told on a page of its own."""
 
 
 @cache
@@ -32,7 +39,7 @@ def specs(unit: Unit) -> tuple[Spec, ...]:
             "number",
             "ring_angle_deg",
             "0",
-            "Between the growth rings and the wide face, seen on the end grain: 0 flat-sawn, 45 rift, 90 quarter-sawn.",
+            _RINGS,
             "°",
         ),
         Spec(
