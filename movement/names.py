@@ -32,6 +32,28 @@ def key(text: str) -> str:
     return "".join(words(text))
 
 
+def bag(text: str) -> str:
+    """The folded words of a text in alphabetical order: the same for "white oak", "Oak, white" and "OAK white".
+
+    Example
+    -------
+    >>> bag("Oak, white") == bag("white oak") == "oak white"
+    True
+    """
+    return " ".join(sorted(words(text)))
+
+
+def kind(name: str) -> tuple[str, ...]:
+    """The words of the kind of wood that a name of the tables opens with.
+
+    Example
+    -------
+    >>> kind("Oak, white: white"), kind("Douglas-fir, coast"), kind("Teak (European trade table)")
+    (('oak',), ('douglas', 'fir'), ('teak',))
+    """
+    return words(re.split(r"[,(:]", name, maxsplit=1)[0])
+
+
 def everyday(name: str) -> tuple[str, ...]:
     """Other names that a name of the tables contains: its words in everyday order, and what stands in brackets.
 

@@ -1,5 +1,6 @@
 """What the tables publish on a wood, as movement coefficients with their source."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,18 @@ _BASES = {
     "shrinkage": "Shrinkage",
     "differential swelling": "Differential swelling",
 }
+_TRUST = (
+    ("C_T", "tangential"),
+    ("C_R", "radial"),
+    ("seen in a secondary", "in a"),
+    ("seen", "read in the publication"),
+    ("in a quotation", "read in a quotation of it"),
+    ("in a chart", "read in a chart that quotes it"),
+    ("secondary", "read in a quotation of it"),
+    ("(?<!quoted )from memory", "quoted from memory"),
+    ("(?<!are )derived", "worked out from other published values"),
+)
+"""The marks of the tables in plain words, in the order in which they are replaced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +56,31 @@ class Published:
     @property
     def citation(self) -> str:
         """Basis, source and status in one line."""
-        return f"{_BASES[self.basis]}: {self.source or 'no publication read'} ({self.status})"
+        return f"{_BASES[self.basis]}: {self.source or 'no publication read'} ({self.trust})"
+
+    @property
+    def trust(self) -> str:
+        """The status in plain words."""
+        return trust(self.status)
 
     @property
     def values(self) -> str:
         """The coefficients in words."""
         return in_words(self.radial, self.tangential)
+
+
+def trust(status: str) -> str:
+    """How far a figure is to be trusted, in plain words in place of the marks of the tables.
+
+    Example
+    -------
+    >>> trust("seen"), trust("C_R seen; C_T from memory"), trust("ACGIH exposure limits, seen")
+    ('read in the publication', 'radial read in the publication; tangential quoted from memory', \
+'ACGIH exposure limits, read in the publication')
+    """
+    for mark, words in _TRUST:
+        status = re.sub(rf"(?<!\w){mark}\b", words, status)
+    return status
 
 
 def in_words(radial: float | None, tangential: float | None) -> str:

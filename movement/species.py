@@ -19,6 +19,7 @@ from movement.swelling import (
 
 _LIMITS_SOURCE = "limits of this model"
 _MOST_SUGGESTIONS = 5
+_MOST_LISTED = 24
 
 
 class UnknownSpeciesError(ValueError):
@@ -76,6 +77,11 @@ class Species:
         return tuple(dict.fromkeys(entry.citation for entry in self.published))
 
     @property
+    def is_published(self) -> bool:
+        """Whether a source gives its movement itself, and not only a shrinkage that it can be worked out from."""
+        return any(entry.basis != "shrinkage" for entry in self.published)
+
+    @property
     def values(self) -> str:
         """The two coefficients in words."""
         return published.in_words(self.coefficient_radial, self.coefficient_tangential)
@@ -110,7 +116,7 @@ def catalogue() -> tuple[Species, ...]:
         other_names[row.name].append(row.other_name)
     notes: dict[str, list[str]] = defaultdict(list)
     for note in tables.read("species_notes").records:
-        notes[note.name].append(f"{note.note} ({', '.join(filter(None, (note.source, note.status)))})")
+        notes[note.name].append(f"{note.note} ({', '.join(filter(None, (note.source, published.trust(note.status))))})")
     for pair in tables.read("species_pairs").records:
         one, other = _known(woods, pair.name), _known(woods, pair.other)
         notes[one.name].append(_comparison(one, other, pair.relation))
@@ -128,12 +134,13 @@ def catalogue() -> tuple[Species, ...]:
 
 
 def find(name: str) -> Species:
-    """The wood of that name, whatever the case, accents and spaces.
+    """The wood of that name, whatever the case, accents, spaces and order of its words.
 
     Parameters
     ----------
     name : str
-        A name of the catalogue, or another or botanical name that only one wood has.
+        A name of the catalogue, or another or botanical name that only one wood has; or the kind alone, such as
+        "walnut" or "European ash", where that leaves one wood.
 
     Raises
     ------
@@ -142,15 +149,15 @@ def find(name: str) -> Species:
 
     Example
     -------
-    >>> find("black cherry").name, find("prunus serotina").name
-    ('Cherry, black', 'Cherry, black')
+    >>> find("black cherry").name, find("prunus serotina").name, find("Oak, white").name
+    ('Cherry, black', 'Cherry, black', 'Oak, white: white')
     """
-    found = _index().get(names.key(name), ())
+    found = _meant(name)
     if len(found) == 1:
         return found[0]
     if found:
         suggestions = tuple(wood.name for wood in found)
-        raise UnknownSpeciesError(name, suggestions, f"“{name}” is a name of {_list(suggestions, 'and')}; choose one")
+        raise UnknownSpeciesError(name, suggestions, _which(name, suggestions))
     if not names.key(name):
         raise UnknownSpeciesError(name, (), "name a wood; search the list for a part of its name")
     suggestions = _suggestions(name)
@@ -180,7 +187,7 @@ def search(text: str, limit: int | None = None) -> tuple[Species, ...]:
     """
     if limit is not None:
         require_range("number of woods", limit, 1, None)
-    sought, exact = names.words(text), _index().get(names.key(text), ())
+    sought, exact = names.words(text), _named(text)
     ranked = []
     for wood in catalogue():
         rank = names.rank(sought, (wood.name, " ".join(wood.other_names), wood.botanical_name))
@@ -277,6 +284,11 @@ def _handbook() -> Iterator[Species]:
         if radial is None:
             radial = tangential
             notes.append("No radial value is published here; the tangential one, an upper bound, is used for both.")
+        if not any(entry.basis == "coefficient" for entry in entries):
+            notes.append(
+                "Its movement is worked out from its shrinkage, green to oven-dry: no movement coefficient is published "
+                "for it here."
+            )
         if all(entry.tangential is None for entry in entries if entry.status != "derived"):
             notes.append(
                 "No tangential value is published here; it is derived from the volumetric and the radial shrinkage."
@@ -335,6 +347,40 @@ def _index() -> dict[str, tuple[Species, ...]]:
     return index | {names.key(wood.name): (wood,) for wood in catalogue()}
 
 
+@cache
+def _bags() -> dict[str, tuple[Species, ...]]:
+    """Woods by the words, in any order, of every name they have."""
+    found: dict[str, dict[str, Species]] = defaultdict(dict)
+    for wood in catalogue():
+        for name in (wood.name, *wood.other_names):
+            found[names.bag(name)][wood.name] = wood
+    return {key: tuple(woods.values()) for key, woods in found.items()}
+
+
+def _named(text: str) -> tuple[Species, ...]:
+    """The woods that have this whole name, its words in any order."""
+    return _index().get(names.key(text)) or _bags().get(names.bag(text), ())
+
+
+def _meant(text: str) -> tuple[Species, ...]:
+    """The woods that a name may mean: those that have it; else, where it names a kind, all that it may stand for."""
+    exact = _named(text)
+    sought = set(names.words(text))
+    if exact or not sought:
+        return exact
+    loose = [wood for wood in catalogue() if sought <= _all_words(wood)]
+    of_kind = [wood for wood in loose if sought.issuperset(names.kind(wood.name))]
+    if not of_kind:
+        return ()
+    return tuple(wood for wood in loose if wood in of_kind or sought.issubset(names.words(wood.name)))
+
+
+@cache
+def _all_words(wood: Species) -> frozenset[str]:
+    """The words of every name that a wood has."""
+    return frozenset(word for text in (wood.name, *wood.other_names) for word in names.words(text))
+
+
 def _suggestions(name: str) -> tuple[str, ...]:
     """Names of the catalogue that may be meant: by its words put right; by its letters; else by one of its words."""
     vocabulary = {word for wood in catalogue() for text in (wood.name, *wood.other_names) for word in names.words(text)}
@@ -345,6 +391,14 @@ def _suggestions(name: str) -> tuple[str, ...]:
     if not found:
         found = [wood for word in right for wood in search(word)]
     return tuple(dict.fromkeys(wood.name for wood in found))[:_MOST_SUGGESTIONS]
+
+
+def _which(name: str, several: tuple[str, ...]) -> str:
+    """Which of several woods is meant."""
+    if len(several) <= _MOST_LISTED:
+        return f"“{name}” is a name of {_list(several, 'and')}; choose one"
+    listed = "; ".join(f"“{one}”" for one in several[:_MOST_LISTED])
+    return f"“{name}” is a name of {len(several)} woods: {listed} and {len(several) - _MOST_LISTED} more; choose one"
 
 
 def _list(things: tuple[str, ...], last: str) -> str:

@@ -15,7 +15,7 @@ def test_a_coefficient_and_a_shrinkage_are_two_values() -> None:
     assert coefficient == Published(0.00126, 0.00248, "coefficient", "FPL-GTR-190 Table 13-5", "seen")
     assert (shrinkage.basis, shrinkage.source) == ("shrinkage", "FPL-GTR-190 Table 4-3")
     assert shrinkage.tangential == pytest.approx(1 / (3000 / 7.1 - 20), rel=1e-12)
-    assert shrinkage.citation == "Shrinkage: FPL-GTR-190 Table 4-3 (seen)"
+    assert shrinkage.citation == "Shrinkage: FPL-GTR-190 Table 4-3 (read in the publication)"
 
 
 def test_a_value_derived_from_another_is_not_published() -> None:
@@ -24,7 +24,7 @@ def test_a_value_derived_from_another_is_not_published() -> None:
 
 
 def test_a_figure_from_memory_says_so() -> None:
-    assert published.in_handbook(handbook("Balsa"))[1].citation == "Shrinkage: no publication read (from memory)"
+    assert published.in_handbook(handbook("Balsa"))[1].citation == "Shrinkage: no publication read (quoted from memory)"
 
 
 def test_the_start_of_shrinkage_is_22_where_the_table_marks_it() -> None:

@@ -38,8 +38,8 @@ def test_the_published_coefficient_is_used_where_there_is_one() -> None:
     cherry = species.find("Cherry, black")
     assert (cherry.coefficient_radial, cherry.coefficient_tangential) == (0.00126, 0.00248)
     assert cherry.sources == (
-        "Movement coefficient: FPL-GTR-190 Table 13-5 (seen)",
-        "Shrinkage: FPL-GTR-190 Table 4-3 (seen)",
+        "Movement coefficient: FPL-GTR-190 Table 13-5 (read in the publication)",
+        "Shrinkage: FPL-GTR-190 Table 4-3 (read in the publication)",
     )
     assert cherry.notes == ()
 
@@ -47,7 +47,7 @@ def test_the_published_coefficient_is_used_where_there_is_one() -> None:
 def test_the_coefficient_is_derived_from_shrinkage_where_there_is_none() -> None:
     oak = species.find("Oak, red: northern red")
     assert oak.coefficient_tangential == pytest.approx(1 / (3000 / 8.6 - 20), rel=1e-12)
-    assert oak.sources == ("Shrinkage: FPL-GTR-190 Table 4-3 (seen in a secondary quotation)",)
+    assert oak.sources == ("Shrinkage: FPL-GTR-190 Table 4-3 (read in a quotation of it)",)
 
 
 def test_the_larger_of_each_direction_is_used_where_values_disagree() -> None:
@@ -91,9 +91,44 @@ def test_a_missing_direction_is_filled_on_the_safe_side_and_noted() -> None:
     birch = species.find("Birch, gray")
     assert birch.coefficient_radial == pytest.approx(1 / (3000 / 5.2 - 20), rel=1e-12)
     assert any("No tangential value" in note for note in birch.notes)
-    assert any("(derived)" in source for source in birch.sources)
+    assert any("(worked out from other published values)" in source for source in birch.sources)
     told = [wood.name for wood in species.catalogue() if any("value is published here" in note for note in wood.notes)]
     assert told == ["Birch, gray", "Wenge"]
+
+
+@pytest.mark.parametrize("text", ["Oak, white", "white oak", "OAK white"])
+def test_a_search_puts_the_wood_of_that_name_first_whatever_the_order_of_its_words(text: str) -> None:
+    assert species.search(text)[0].name == "Oak, white: white"
+
+
+@pytest.mark.parametrize(
+    ("asked", "among"),
+    [
+        ("walnut", ("Walnut, black", "Walnut, European")),
+        ("maple", ("Maple, black", "Maple, red", "Maple, silver", "Maple, sugar")),
+        ("poplar", ("Poplar (European trade table)", "Yellow-poplar")),
+        ("white pine", ("Pine, eastern white", "Pine, western white")),
+        ("Oak", ("Oak, European", "Oak, red: northern red", "Oak, white: white")),
+        ("doug fir", ("Douglas-fir, coast", "Douglas-fir, interior north", "Douglas-fir, interior west")),
+    ],
+)
+def test_a_kind_of_several_woods_asks_which_and_lists_them_all(asked: str, among: tuple[str, ...]) -> None:
+    with pytest.raises(UnknownSpeciesError, match=f"“{asked}” is a name of .*; choose one") as error:
+        species.find(asked)
+    assert set(among) <= set(error.value.suggestions)
+    assert all(f"“{name}”" in str(error.value) for name in error.value.suggestions)
+
+
+@pytest.mark.parametrize("asked", ["rock", "black", "European", "winged"])
+def test_a_word_that_is_no_kind_of_wood_is_not_taken_for_one(asked: str) -> None:
+    with pytest.raises(UnknownSpeciesError, match="did you mean"):
+        species.find(asked)
+
+
+def test_a_wood_without_a_published_coefficient_says_that_its_own_comes_from_its_shrinkage() -> None:
+    for wood in species.catalogue():
+        published = any(entry.basis in ("coefficient", "differential swelling") for entry in wood.published)
+        assert any("worked out from its shrinkage" in note for note in wood.notes) is not published, wood.name
 
 
 @pytest.mark.parametrize(
@@ -156,6 +191,14 @@ def test_a_wood_in_both_tables_is_paired() -> None:
         ("White Oak", "Oak, white: white"),
         ("western red cedar", "Cedar, western redcedar"),
         ("yellow poplar", "Yellow-poplar"),
+        ("Oak, white", "Oak, white: white"),
+        ("oak WHITE", "Oak, white: white"),
+        ("Oak, red", "Oak, red: commercial (group)"),
+        ("european ash", "Ash, European"),
+        ("cherry", "Cherry, black"),
+        ("basswood", "Basswood, American"),
+        ("Walnut, American", "Walnut, black"),
+        ("red elm", "Elm, slippery"),
         ("Teak", "Teak"),
         ("teak (european trade table)", "Teak (European trade table)"),
         ("Larche", "Larch, European"),

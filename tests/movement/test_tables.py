@@ -18,7 +18,7 @@ ROWS = {
     "species_handbook": 189,
     "species_notes": 10,
     "species_pairs": 16,
-    "trade_names": 68,
+    "trade_names": 73,
 }
 
 # Each column of published numbers, added up from the collected figures with every number times its row: 1, 2, 3 ...

@@ -128,8 +128,8 @@ def test_both_values_are_shown_where_they_disagree_and_the_larger_is_used(client
     assert ("Tangential, per 1 % MC", "0.130 %") in shown
     assert ("Radial, per 1 % MC", "0.095 %") in shown
     assert "Printed as 3.8 % tangential, 2.8 % radial, green to oven-dry." in text
-    assert "Mark: from memory." in text
-    assert "Mark: seen." in text
+    assert "(quoted from memory)." in text
+    assert "(read in the publication)." in text
     assert "Its published values disagree" in text
     assert "extractives" in text
 
@@ -193,7 +193,7 @@ def test_an_own_species_can_be_searched_and_sized(client: Any) -> None:
     client.post("/species", data=APPLE | {"botanical_name": "Malus domestica"})
     assert rows(client.get("/species?search=malus+dom").text)[0][0] == APPLE["name"]
     text = client.get("/", params={"species": APPLE["name"]}).text
-    assert "0.0038" in text
+    assert "0.38 % of the width per 1 % moisture" in text
 
 
 def test_an_own_species_of_a_table_name_goes_first_and_says_so(client: Any) -> None:

@@ -37,10 +37,10 @@ STEP = (8.0, 12.0)
 GROUPS = {"own": "your own"}
 BASES = {"coefficient": "Movement coefficient", "shrinkage": "Shrinkage, green to oven-dry"}
 MARKS = (
-    ("seen", "read in a copy of the publication"),
-    ("secondary", "read in a quotation of it"),
-    ("from memory", "not read; check it before you rely on it"),
-    ("derived", "computed from other published values"),
+    ("read in the publication", "in a copy of it"),
+    ("read in a quotation of it", "the publication itself was not at hand"),
+    ("quoted from memory", "not read anywhere; check it before you rely on it"),
+    ("worked out from other published values", "computed here, by the way that is told beside it"),
 )
 
 COEFFICIENTS = ("coefficient_tangential", "coefficient_radial")
@@ -84,7 +84,7 @@ class Entry:
     basis: str
     printed: str
     source: str
-    status: str
+    trust: str
     directions: tuple[tuple[str, float | None, bool], ...]
 
 
@@ -109,7 +109,7 @@ class Wood:
                 BASES.get(entry.basis, entry.basis.capitalize()),
                 _printed(entry.basis, entry.tangential, entry.radial, one.start_of_shrinkage),
                 entry.source or "no publication read",
-                entry.status,
+                entry.trust,
                 (
                     ("Tangential", entry.tangential, entry.tangential == one.coefficient_tangential),
                     ("Radial", entry.radial, entry.radial == one.coefficient_radial),
