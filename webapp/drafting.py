@@ -27,8 +27,8 @@ _BARS: dict[Unit, tuple[float, ...]] = {
 _BAR = 9.0
 """Room for the scale bar below the dimensions [mm on paper]."""
 _LONGEST_BAR = 60.0
-_FOOT = _LONGEST_BAR + 45.0
-"""Room for the scale bar with its words [mm on paper]."""
+_BAR_WORDS = 45.0
+"""Room for the words beside the scale bar [mm on paper]."""
 _TEXT, _SMALLEST = 2.8, 1.7
 """Height of usual and of the smallest letters [mm on paper]."""
 _NUMBER = 6.0
@@ -101,7 +101,7 @@ class Drawing:
     @property
     def width(self) -> float:
         """Of the whole drawing."""
-        return max(self.length(self.elevation.outline.width) + MARGIN + EDGE, MARGIN + _FOOT)
+        return max(self.length(self.elevation.outline.width) + EDGE, self.length(self.bar) + _BAR_WORDS) + MARGIN
 
     @property
     def height(self) -> float:
@@ -208,5 +208,6 @@ def drawing(drawn: Elevation, unit: Unit, room: tuple[float, float] = ROOM) -> D
     scales = SCALES[unit]
     needed = max(drawn.outline.width / room[0], drawn.outline.height / room[1])
     scale = next((n for n in scales if n >= needed), scales[-1] * math.ceil(needed / scales[-1]))
-    bar = next((bar for bar in _BARS[unit] if bar / scale <= _LONGEST_BAR), _LONGEST_BAR * scale)
+    longest = min(_LONGEST_BAR, room[0] / 2)
+    bar = next((bar for bar in _BARS[unit] if bar / scale <= longest), longest * scale)
     return Drawing(drawn, scale, unit, bar)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from movement.lengths import INCH, Unit
 from movement.parts.panel import PanelResult
+from webapp import rounding
+from webapp.words import Words
 
 WIDTH = 360.0
 """Width of a drawing's view box; all places below are in its units."""
@@ -33,8 +35,8 @@ Say = Callable[[float], str]
 class EdgeRow:
     """One state of an edge in its groove, with its gap and engagement [mm].
 
-    ``edge`` is where the panel's edge stands, ``slid`` where it stands once a loose panel has slid into the other
-    groove, as far as it has the room to.
+    ``gap_text`` and ``held_text`` are the two in words. ``edge`` is where the panel's edge stands, ``slid`` where it
+    stands once a loose panel has slid into the other groove, as far as it has the room to.
     """
 
     name: str
@@ -43,6 +45,8 @@ class EdgeRow:
     engagement: float
     top: float
     edge: float
+    gap_text: str
+    held_text: str
     slid: float | None = None
 
     def trouble(self, say: Say) -> str:
@@ -92,16 +96,19 @@ def edge(result: PanelResult, tongue: float, unit: Unit, say: Say) -> EdgeDrawin
         Writes a length [mm] in that unit.
     """
     groove = result.groove_depth_mm
-    states: list[tuple[str, float | None, float, float]] = [
-        ("Today", result.moisture_now_pct, result.gap_now_mm, result.engagement_now_mm),
-        ("Driest", result.moisture_dry_pct, result.gap_dry_mm, result.engagement_dry_mm),
-        ("Wettest", result.moisture_wet_pct, result.gap_wet_mm, result.engagement_wet_mm),
+    words = Words(unit)
+    room, now = words.room, rounding.gap(result).said(words)
+    dry, wet = result.gap_dry_mm, result.gap_wet_mm
+    states: list[tuple[str, float | None, float, float, str]] = [
+        ("Today", result.moisture_now_pct, result.gap_now_mm, result.engagement_now_mm, now),
+        ("Driest", result.moisture_dry_pct, dry, result.engagement_dry_mm, room(dry)),
+        ("Wettest", result.moisture_wet_pct, wet, result.engagement_wet_mm, room(wet)),
     ]
     fixed = result.fixed_engagement_mm
     if fixed is not None:
-        states.append(("Fixed edge, all year", None, groove - fixed, fixed))
-    overlap = max(0.0, *(-gap for _, _, gap, _ in states))
-    apart = max(0.0, *(-held for _, _, _, held in states))
+        states.append(("Fixed edge, all year", None, groove - fixed, fixed, words.say(groove - fixed)))
+    overlap = max(0.0, *(-state[2] for state in states))
+    apart = max(0.0, *(-state[3] for state in states))
     scale = min(
         _GROOVE / groove,
         _THICK / tongue,
@@ -119,12 +126,14 @@ def edge(result: PanelResult, tongue: float, unit: Unit, say: Say) -> EdgeDrawin
             held,
             index * pitch + _TITLE,
             _LEFT + gap * scale,
+            text,
+            rounding.exact(fixed, words) if moisture is None and fixed is not None else room(held),
             mouth - held * scale if is_loose and gap >= 0 else None,
         )
-        for index, (name, moisture, gap, held) in enumerate(states)
+        for index, (name, moisture, gap, held, text) in enumerate(states)
     )
     bar = next((length for length in _BARS[unit] if length * scale <= WIDTH / 3), _BARS[unit][-1])
-    words = "; ".join(
-        f"{row.name}: {row.trouble(say) or f'gap {say(row.gap)}, engaged {say(row.engagement)}'}" for row in rows
+    told = "; ".join(
+        f"{row.name}: {row.trouble(say) or f'gap {row.gap_text}, engaged {row.held_text}'}" for row in rows
     )
-    return EdgeDrawing(scale, len(rows) * pitch + _FOOT, _LEFT, mouth, thick, _RIM, rows, bar, words)
+    return EdgeDrawing(scale, len(rows) * pitch + _FOOT, _LEFT, mouth, thick, _RIM, rows, bar, told)

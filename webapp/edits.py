@@ -190,6 +190,14 @@ def move_panel(piece: Piece, id: str, step: Literal[-1, 1]) -> Piece:
     return with_panels(with_panels(piece, frame.id, rest), neighbour.id, panels)
 
 
+def move_part(piece: Piece, id: str, step: Literal[-1, 1]) -> Piece:
+    """The piece with a part that stands in no frame one place up or down; as it is where there is no place."""
+    part = part_of(piece, id)
+    place = [one.id for one in piece.parts].index(id) + step
+    rest = [one for one in piece.parts if one.id != id]
+    return with_parts(piece, [*rest[:place], part, *rest[place:]]) if 0 <= place <= len(rest) else piece
+
+
 def take_panel(piece: Piece, id: str) -> tuple[Piece, Taken]:
     """The piece without a panel, and what was taken out."""
     frame, part = panel_of(piece, id)

@@ -89,7 +89,8 @@ def _parts(view: PieceView, change: Change) -> Iterator[Fragment]:
         yield from panel(view, change.edited)
     else:
         yield Fragment("part_rows", "part-rows")
-        yield Fragment("adding", "new-part")
+        if change.added:
+            yield Fragment("adding", "new-part")
     yield Fragment("gap_parts", "gap-parts")
 
 

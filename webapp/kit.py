@@ -1,4 +1,4 @@
-"""The order of making a piece: milled with shared settings, assembled frame by frame; and what of it is ticked off."""
+"""The order of making a piece: milled with shared settings, assembled stage by stage; and what of it is ticked off."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -9,11 +9,34 @@ from webapp.lines import FrameLines, Line
 from webapp.store import Tick
 from webapp.words import Words
 
-Step = Literal["groove", "cut", "assemble"]
+Step = Literal["groove", "cut", "assemble", "glue"]
 STEPS: tuple[Step, ...] = get_args(Step)
-DONE: dict[Step, str] = {"groove": "Grooved", "cut": "Cut", "assemble": "Assembled"}
+DONE: dict[Step, str] = {"groove": "Grooved", "cut": "Cut", "assemble": "Assembled", "glue": "Glued up"}
+FITTED: Mapping[str, str] = {
+    "slats": "Fixed",
+    "boards": "Set in",
+    "door": "Hung",
+    "front": "Fitted",
+    "breadboard": "Pinned",
+    "slot": "Screwed",
+    "top": "Fixed",
+}
+"""What a part is when it is in its place, by kind, where that is not called assembled."""
+BEFORE: tuple[str, ...] = ("joint", "slats")
+"""The kinds of parts that are made ready before any frame is glued up."""
+STAGES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Drawer boxes", ("drawer",)),
+    ("Backs, linings and bottoms", ("boards",)),
+    ("Doors and fronts", ("door", "front")),
+    ("Tops, last", ("breadboard", "slot", "top")),
+)
+"""What follows the frames, by kind of part. Common practice, no source."""
+PRACTICE = "Common practice, no source: panels go in before their frame is glued up, and tops and bottoms go in last."
+_ORDER = {kind: place for place, kind in enumerate((*BEFORE, *(kind for _, kinds in STAGES for kind in kinds)))}
 _SAME = 0.005
 """Sizes that differ by less are the same [mm]."""
+_MOST_MADE = 8
+"""Lengths that a tick keeps of what was made, in the store's 80 letters."""
 
 Ticks = Mapping[tuple[str, str], Tick]
 """Ticks by handle of part or frame, and step."""
@@ -21,12 +44,16 @@ Ticks = Mapping[tuple[str, str], Tick]
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A step of making of a frame or a part: ``line`` is None for a frame's. ``stale`` tells what was made instead."""
+    """A step of making of a frame or a part.
+
+    ``drawn`` is None for a part that stands in no frame, ``line`` for a frame's own step. ``stale`` tells what was made
+    instead.
+    """
 
     step: Step
     handle: str
     title: str
-    drawn: FrameLines
+    drawn: FrameLines | None
     line: Line | None
     is_done: bool
     stale: str = ""
@@ -39,7 +66,8 @@ class Item:
     @property
     def done(self) -> str:
         """What it is when it is done."""
-        return DONE[self.step]
+        kind = self.line.kind if self.line and self.step == "assemble" else ""
+        return FITTED.get(kind, DONE[self.step])
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +80,7 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """A setting of the groove: the frames that are grooved at it and, by stock, the parts that go into them."""
+    """What is milled together: frames that are grooved at one setting and, by stock, the parts that go into them."""
 
     name: str
     frames: Sequence[Item]
@@ -61,58 +89,83 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Assembly:
-    """A frame with its parts, in the order of assembly."""
+    """What is assembled together, in order: a frame with its panels, or the parts of a stage."""
 
-    drawn: FrameLines
+    name: str
     items: Sequence[Item]
 
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """All that is to be made of a piece, and what of it is ticked off."""
+    """All that is to be made of a piece, and what of it is ticked off. ``others`` stand in no frame."""
 
     frames: Sequence[FrameLines]
     ticks: Ticks
     words: Words
+    others: Sequence[Line] = ()
 
     @property
     def settings(self) -> Iterator[Setting]:
-        """The milling: by groove, the deepest first; then by stock; then by width, the widest first."""
+        """The milling: by groove, the deepest first, then what stands in no frame; by stock; the widest first."""
         grooved = sorted((one for one in self.frames if one.depth), key=lambda one: -(one.groove or 0.0))
         for name, alike in groupby(grooved, key=lambda one: one.setting):
             frames = list(alike)
             grooves = [self.item("groove", drawn) for drawn in frames]
-            lines = [(drawn, line) for drawn in frames for line in drawn.lines if line.sizes and line.fits]
-            lines.sort(key=lambda pair: (_stock(pair[1]), tuple(-size for size in pair[1].sizes), pair[1].number))
-            stocks = [
-                Stock(
-                    f"{stock}, {self.words.say(thickness)} thick",
-                    [self.item("cut", drawn, line) for drawn, line in pairs],
-                )
-                for (stock, thickness), pairs in groupby(lines, key=lambda pair: _stock(pair[1]))
-            ]
-            yield Setting(name, grooves, stocks)
+            yield Setting(
+                f"Groove {name}", grooves, self._stocks([(one, line) for one in frames for line in one.lines])
+            )
+        if any(line.fits for line in self.others):
+            yield Setting("Other parts", (), self._stocks([(None, line) for line in self.others]))
+
+    def _stocks(self, lines: Sequence[tuple[FrameLines | None, Line]]) -> list[Stock]:
+        """The parts that fit, by stock; in each by kind in the order of assembly, then the widest first."""
+        made = sorted((pair for pair in lines if pair[1].fits), key=lambda pair: _milled(pair[1]))
+        return [
+            Stock(
+                f"{stock}, {self.words.say(thickness)} thick", [self.item("cut", drawn, line) for drawn, line in pairs]
+            )
+            for (stock, thickness), pairs in groupby(made, key=lambda pair: _stock(pair[1]))
+        ]
 
     @property
     def assemblies(self) -> Sequence[Assembly]:
-        """The assembly, frame by frame; without what could not be sized or does not fit."""
-        return [
-            Assembly(drawn, [self.item("assemble", drawn, line) for line in drawn.lines if line.fits])
-            for drawn in self.frames
-            if drawn.lines
+        """The assembly, stage by stage; without what could not be sized or does not fit."""
+        found = [
+            self._stage("Before any frame is glued up", BEFORE),
+            *(Assembly(_named(drawn), self._assembled(drawn)) for drawn in self.frames),
+            *(self._stage(name, kinds) for name, kinds in STAGES),
         ]
+        return [one for one in found if one.items]
+
+    def _assembled(self, drawn: FrameLines) -> list[Item]:
+        """A frame's panels, then the frame itself; no frame is glued up before all its panels can be in it."""
+        items = [self.item("assemble", drawn, line) for line in drawn.lines if line.fits]
+        return [*items, self.item("glue", drawn)] if items and _is_whole(drawn) else items
+
+    def _stage(self, name: str, kinds: Sequence[str]) -> Assembly:
+        lines = sorted((line for line in self.others if line.fits and line.kind in kinds), key=_assembled)
+        return Assembly(name, [self.item("assemble", None, line) for line in lines])
 
     @property
     def failing(self) -> Sequence[Line]:
         """The parts that are not to be made as they are: they could not be sized, or they do not fit."""
-        return [line for drawn in self.frames for line in drawn.lines if not line.fits]
+        panels = [line for drawn in self.frames for line in drawn.lines]
+        return [line for line in (*panels, *self.others) if not line.fits]
 
-    def item(self, step: Step, drawn: FrameLines, line: Line | None = None) -> Item:
+    def item(self, step: Step, drawn: FrameLines | None, line: Line | None = None) -> Item:
         """A step of a part, or of a frame where there is no part."""
-        handle, title = (line.id, line.title) if line else (drawn.frame.id, drawn.name)
+        handle, title = "", ""
+        if line is not None:
+            handle, title = line.id, line.title
+        elif drawn is not None:
+            handle, title = drawn.frame.id, drawn.name
         tick = self.ticks.get((handle, step))
         item = Item(step, handle, title, drawn, line, tick is not None)
-        return replace(item, stale=self._stale(tick, made(item))) if tick else item
+        return replace(item, stale=self._stale(tick, item)) if tick else item
+
+    def steps(self, drawn: FrameLines | None, line: Line) -> Sequence[Item]:
+        """The steps of a part; none where it is not to be made as it is."""
+        return (self.item("cut", drawn, line), self.item("assemble", drawn, line)) if line.fits else ()
 
     @property
     def items(self) -> Sequence[Item]:
@@ -120,8 +173,11 @@ class Kit:
         found = [self.item("groove", drawn) for drawn in self.frames if drawn.depth]
         for drawn in self.frames:
             for line in drawn.lines:
-                if line.fits:
-                    found += [self.item("cut", drawn, line), self.item("assemble", drawn, line)]
+                found += self.steps(drawn, line)
+            if drawn.lines and _is_whole(drawn):
+                found.append(self.item("glue", drawn))
+        for line in self.others:
+            found += self.steps(None, line)
         return found
 
     @property
@@ -132,20 +188,28 @@ class Kit:
         more = f"; {stale} made to another size than is wanted now" if stale else ""
         return f"{done} of {len(items)} steps done{more}."
 
-    def _stale(self, tick: Tick, now: str) -> str:
+    def _stale(self, tick: Tick, item: Item) -> str:
         """What was made, where that is not what is to be made by now."""
-        was, wanted = _sizes(tick.made), _sizes(now)
+        was, wanted = _lengths(tick.made), _lengths(made(item))
         if len(was) == len(wanted) and all(abs(a - b) < _SAME for a, b in zip(was, wanted, strict=True)):
             return ""
-        return " × ".join(self.words.say(size) for size in was) or "another size"
+        if item.line is None:
+            return ", ".join(self.words.say(length) for length in was) or "another size"
+        sizes, cuts = was[: len(item.line.sizes)], was[len(item.line.sizes) :]
+        told = [" × ".join(self.words.say(size) for size in sizes), ", ".join(self.words.say(cut) for cut in cuts)]
+        return "; ".join(one for one in told if one) or "another size"
 
 
 def made(item: Item) -> str:
-    """What a step makes, as its tick keeps it: sizes in mm; nothing where it gives no size."""
-    if item.step == "groove":
+    """What a step makes, as its tick keeps it: sizes, then other cuts, in mm; nothing where it gives no size."""
+    if item.step == "groove" and item.drawn is not None:
         return f"{item.drawn.groove:.3f}"
-    sizes = item.line.sizes if item.line and item.step == "cut" else ()
-    return " ".join(f"{size:.3f}" for size in sizes)
+    if item.step != "cut" or item.line is None:
+        return ""
+    lengths = (*item.line.sizes, *item.line.cuts)
+    if len(lengths) > _MOST_MADE:  # the rest as their sum, so that none changes unseen
+        lengths = (*lengths[: _MOST_MADE - 1], sum(lengths[_MOST_MADE - 1 :]))
+    return " ".join(f"{length:.3f}" for length in lengths)
 
 
 def by_step(found: Sequence[Tick]) -> Ticks:
@@ -153,10 +217,27 @@ def by_step(found: Sequence[Tick]) -> Ticks:
     return {(tick.part, tick.step): tick for tick in found}
 
 
-def _sizes(text: str) -> list[float]:
+def _named(drawn: FrameLines) -> str:
+    return f"{drawn.name}: groove {drawn.depth}" if drawn.depth else drawn.name
+
+
+def _is_whole(drawn: FrameLines) -> bool:
+    """Whether every panel of a frame can be in it."""
+    return all(line.fits for line in drawn.lines)
+
+
+def _lengths(text: str) -> list[float]:
     return [float(size) for size in text.split()]
 
 
 def _stock(line: Line) -> tuple[str, float]:
     """What boards are sorted by before they are cut."""
     return line.stock, line.thickness
+
+
+def _milled(line: Line) -> tuple[tuple[str, float], int, tuple[float, ...], int]:
+    return _stock(line), _ORDER.get(line.kind, 0), tuple(-size for size in line.sizes), line.number
+
+
+def _assembled(line: Line) -> tuple[int, int]:
+    return _ORDER.get(line.kind, 0), line.number

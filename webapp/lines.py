@@ -1,18 +1,15 @@
 """The parts of a piece as paper shows them: numbered, with their sizes, what to leave open today, and why."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from movement import lengths
-from movement.gap_table import Row
+from movement.gap_table import PartRow, Row
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import worked
+from webapp import rounding, worked
+from webapp.rounding import bare
 from webapp.words import Words
 from webapp.worked import Worked
-
-_EXACT = 0.005
-"""A length that is written this exactly is written as it is [mm]; no shop works finer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,26 +37,38 @@ COLUMNS: Mapping[str, Sequence[Column]] = {
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A part as paper shows it.
+    """A part of any kind as paper shows it.
 
     Attributes
     ----------
+    kind_name : str
+        What kind of part it is, in words.
     number : int
         Its number in the piece: in the table, on the drawing, on the label.
     sizes : tuple of float
         What it is cut to [mm], width first; empty where it could not be sized.
+    cuts : tuple of float
+        What else is cut to a length of its own [mm]: mortises, slots, a bottom.
     size : str
-        The same in words.
+        What it is cut to, in words; empty where it has no size of its own, or does not fit.
+    what : str
+        What it is that has this size, where it is not the part as a whole.
     cells : mapping
-        Text by column of `COLUMNS`.
+        Its lengths in words, by column: see `rounding.Texts`; a panel's also its ``bias`` and its ``hold``.
     today : sequence of str
         What to leave at which edge today.
     short : str
         The same in a few words, for a label.
+    leave : str
+        The one opening that is left today, with its name; empty where there is none.
     lean : str
         By how much that is looser or tighter than the neutral fit, and why.
+    cautions : sequence of str
+        What its kind always warns of.
     problem : str
         Why it could not be sized; empty where it was.
+    row : Row
+        A panel's row of the gap table; ``other`` is that of a part of another kind.
     """
 
     kind: str
@@ -71,16 +80,22 @@ class Line:
     moisture: float
     thickness: float
     problem: str = ""
+    kind_name: str = "Panel"
     fits: bool = False
     sizes: tuple[float, ...] = ()
+    cuts: tuple[float, ...] = ()
     size: str = ""
+    what: str = ""
     cells: Mapping[str, str] = field(default_factory=dict)
     today: Sequence[str] = ()
     short: str = ""
+    leave: str = ""
     bias: str = ""
     lean: str = ""
     advice: Sequence[str] = ()
+    cautions: Sequence[str] = ()
     row: Row | None = None
+    other: PartRow | None = None
 
     @property
     def moisture_words(self) -> str:
@@ -131,7 +146,7 @@ def frames(piece: Piece) -> list[FrameLines]:
         for part in frame.panels:
             number += 1
             lines.append(_panel(piece, part, number, done.rows.get(part.id), done.problems.get(part.id, ""), words))
-        depth = "" if done.groove is None else exact(done.groove, words)
+        depth = "" if done.groove is None else rounding.exact(done.groove, words)
         found.append(FrameLines(frame, done.groove, depth, _setting(depth, done, piece, words), lines))
     return found
 
@@ -148,30 +163,12 @@ def _setting(depth: str, done: Worked, piece: Piece, words: Words) -> str:
     if not wide:
         return f"{depth} deep"
     least, tongue = max(wide)
-    return f"{depth} deep, at least {words.least(least)} wide for an edge {exact(tongue, words)} thick today"
-
-
-def width_to_cut(result: PanelResult, words: Words) -> str:
-    """A panel's width as it is cut: finer than the usual step where rounding to that would leave what works."""
-    if not result.fits:
-        return words.say(result.panel_width_mm)
-    return words.within(result.panel_width_mm, result.panel_width_min_mm, result.panel_width_max_mm)
-
-
-def exact(length: float, words: Words) -> str:
-    """A length that a tool is set to: as a decimal where no step of the unit comes near enough."""
-    near = abs(float(lengths.round_to(length, words.step)) - length) < _EXACT
-    return words.say(length) if near else words.fine(length)
+    return f"{depth} deep, at least {words.least(least)} wide for an edge {rounding.exact(tongue, words)} thick today"
 
 
 def percent(moisture: float) -> str:
     """A moisture content [%] in words."""
     return f"{moisture:.1f}\u00a0%"
-
-
-def bare(text: str) -> str:
-    """A length for a column that names its unit; inches keep theirs."""
-    return text.removesuffix(" mm")
 
 
 def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem: str, words: Words) -> Line:
@@ -192,51 +189,36 @@ def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem:
 
 
 def _sized(line: Line, row: Row, words: Words) -> Line:
-    result = row.result
-    width, length = width_to_cut(result, words), result.panel_length_mm
-    long = "" if length is None else words.most(length)
-    today, short = _today(result, words)
-    return Line(
-        line.kind,
-        line.id,
-        line.number,
-        line.name,
-        line.count,
-        line.stock,
-        line.moisture,
-        line.thickness,
+    result, texts = row.result, rounding.panel(row.result, words)
+    width, length = texts["cut_width"], result.panel_length_mm
+    today, short = _today(result, texts["gap_now"], words)
+    return replace(
+        line,
         fits=result.fits,
         sizes=(result.panel_width_mm,) if length is None else (result.panel_width_mm, length),
-        size=_joined(bare(width), "×", long) if long else _joined(width, "wide"),
-        cells={
-            "cut_width": bare(width),
-            "cut_length": bare(long) or "–",
-            "gap_now": bare(words.say(result.gap_now_mm)),
-            "bias": _signed(result, words),
-            "engagement_dry": bare(words.most(result.engagement_dry_mm)),
-            "gap_wet": bare(words.most(result.gap_wet_mm)),
-            "hold": result.hold,
-        },
+        size=joined(width, "wide") if length is None else joined(bare(width), "×", texts["cut_length"]),
+        cells={name: bare(text) for name, text in texts.items()}
+        | {"bias": _signed(result, words), "hold": result.hold},
         today=today,
         short=short,
-        bias=_bias(result, words),
+        leave=f"gap {texts['gap_now']}",
+        bias=leaning(result.bias_mm, result.bias, words),
         lean=_lean(result, words),
         advice=result.advice,
         row=row,
     )
 
 
-def _joined(first: str, *more: str) -> str:
+def joined(first: str, *more: str) -> str:
     """Words that a line may break between, but not within."""
     return " ".join(word.replace(" ", "\u00a0") for word in (first, *more))
 
 
-def _today(result: PanelResult, words: Words) -> tuple[Sequence[str], str]:
+def _today(result: PanelResult, gap: str, words: Words) -> tuple[Sequence[str], str]:
     """What to leave at which edge today, in sentences and in a few words."""
-    gap = words.say(result.gap_now_mm)
     left = f"Leave a gap of {gap}"
     if result.fixed_engagement_mm is not None:
-        fixed = exact(result.fixed_engagement_mm, words)
+        fixed = rounding.exact(result.fixed_engagement_mm, words)
         return (
             f"Set the fixed edge {fixed} deep in its groove and fasten it there.",
             f"{left} at the other edge, which moves.",
@@ -265,11 +247,11 @@ def _lean(result: PanelResult, words: Words) -> str:
     )
 
 
-def _bias(result: PanelResult, words: Words) -> str:
-    """The bias for a label: which way, and by how much."""
-    size = words.say(abs(result.bias_mm))
-    way = "neutral" if result.bias == "neutral" else f"{result.bias} than neutral"
-    return way if result.bias == "neutral" or size.startswith("0 ") or size == '0"' else f"{size} {way}"
+def leaning(length: float, bias: str, words: Words) -> str:
+    """The bias for a label: which way, and by how much [mm]."""
+    size = words.say(abs(length))
+    way = "neutral" if bias == "neutral" else f"{bias} than neutral"
+    return way if bias == "neutral" or size.startswith("0 ") or size == '0"' else f"{size} {way}"
 
 
 def _signed(result: PanelResult, words: Words) -> str:

@@ -1,61 +1,84 @@
-"""The parts of a piece that stand in no frame, as paper shows them."""
+"""The parts of a piece that stand in no frame, as paper shows them; their numbers follow those of the panels."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import replace
+from typing import Any
 
-from movement.parts.making import Cell
+from movement.gap_table import PartRow
+from movement.parts.any import DrawerPart, SizedPart
 from movement.piece import Piece
-from webapp import worked
-from webapp.kinds import catalogue
+from movement.wood import Wood
+from webapp import instructions, measures, rounding, worked
+from webapp.kinds.catalogue import find
+from webapp.kinds.kind import Kind
+from webapp.lines import Line, joined, leaning
+from webapp.rounding import NONE, bare
 from webapp.words import Words
 
-NONE = "–"
 
-
-@dataclass(frozen=True, slots=True)
-class OtherPart:
-    """A part on paper. ``problem`` tells why it could not be sized; a part that does not fit has no size to cut."""
-
-    name: str
-    kind: str
-    count: int
-    fits: bool
-    size: str = NONE
-    opening: str = NONE
-    now: str = NONE
-    dry: str = NONE
-    wet: str = NONE
-    also: str = ""
-    advice: str = ""
-    problem: str = ""
-
-
-def others(piece: Piece) -> Iterator[OtherPart]:
+def others(piece: Piece) -> Iterator[Line]:
     """Every part that stands in no frame, in order."""
     words = Words(piece.unit)
-    for part, row in worked.parts(piece):
-        kind = catalogue.find(part.kind)
-        name = kind.name if kind is not None else part.kind
-        if isinstance(row, str):
-            yield OtherPart(part.name or name, name, part.count, False, problem=row)
-            continue
-        cells = row.cells()
-        fits = cells["fits"] is not False
-        sizes = [_length(words, cells[column]) for column in ("cut_width_mm", "cut_length_mm") if cells[column]]
-        yield OtherPart(
-            part.name or name,
-            name,
-            part.count,
-            fits,
-            " × ".join(sizes) if fits and sizes else NONE,
-            _length(words, cells["opening_mm"]),
-            _length(words, cells["gap_now_mm"]),
-            _length(words, cells["gap_dry_mm"]),
-            words.most(cells["gap_wet_mm"]) if isinstance(cells["gap_wet_mm"], float) else NONE,
-            str(cells["also"] or ""),
-            str(cells["advice"] or ""),
-        )
+    first = sum(len(frame.panels) for frame in piece.frames) + 1
+    for number, (part, row) in enumerate(worked.parts(piece), start=first):
+        kind = find(part.kind)
+        assert kind is not None
+        yield _line(piece, part, kind, number, row, words)
 
 
-def _length(words: Words, cell: Cell) -> str:
-    return words.say(cell) if isinstance(cell, float) else NONE
+def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row: PartRow | str, words: Words) -> Line:
+    defaults = piece.defaults
+    line = Line(
+        part.kind,
+        part.id,
+        number,
+        part.name or kind.name,
+        part.count,
+        _stock(piece, part),
+        defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct,
+        defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
+        row if isinstance(row, str) else "",
+        kind.name,
+    )
+    return line if isinstance(row, str) else _sized(line, part, row, words)
+
+
+def _sized(line: Line, part: SizedPart, row: PartRow, words: Words) -> Line:
+    made, cells = row.result, row.cells()
+    found, told, texts = measures.of(made), instructions.of(part, made, words), rounding.part(row, words)
+    bias, off = cells["bias"], cells["bias_mm"]
+    return replace(
+        line,
+        fits=made.fits,
+        sizes=found.sizes,
+        cuts=found.cuts,
+        size=_size([texts[name] for name in ("cut_width", "cut_length")]) if made.fits else "",
+        what=told.what if made.fits else "",
+        cells={name: bare(text) for name, text in texts.items()},
+        today=told.today,
+        short=told.short,
+        leave=told.leave,
+        bias=leaning(off, bias, words) if isinstance(off, float) and isinstance(bias, str) else "",
+        lean=told.lean,
+        advice=made.advice,
+        cautions=told.cautions,
+        other=row,
+    )
+
+
+def _size(texts: list[str]) -> str:
+    """What is cut, in words: width × length."""
+    known = [text for text in texts if text != NONE]
+    return joined(bare(known[0]), "×", known[1]) if len(known) > 1 else joined(*known) if known else ""
+
+
+def _stock(piece: Piece, part: SizedPart) -> str:
+    mine, *beside = piece.benches(part)
+    told = _wood(mine.wood)
+    if isinstance(part, DrawerPart) and beside and beside[0].wood != mine.wood:
+        return f"{told}; bottom {_wood(beside[0].wood)}"
+    return told
+
+
+def _wood(stock: Wood) -> str:
+    return f"{stock.species.name}, ring angle {stock.ring_angle:g}°"

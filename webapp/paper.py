@@ -9,9 +9,8 @@ from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
 from movement.piece import Piece, PieceFileError
-from webapp import lines, printing, years
+from webapp import lines, otherparts, printing, years
 from webapp.lines import FrameLines, Line
-from webapp.otherparts import OtherPart, others
 from webapp.printing import Paper
 from webapp.render import UNITS, Link
 from webapp.store import Kept, MissingError, Store
@@ -23,10 +22,13 @@ CAUTION = (
     "on, unplug before you change a cutter, and follow the makers' instructions and the rules of your place."
 )
 
+OTHERS = ".others"
+"""What an address asks for to have the parts printed alone that stand in no frame; no frame has this handle."""
+
 
 @dataclass(frozen=True)
 class PaperPage:
-    """A piece on paper. ``only`` is the frame that is printed alone, ``notice`` tells why there is no PDF."""
+    """A piece on paper. ``only`` is what is printed alone, ``notice`` tells why there is no PDF."""
 
     kept: Kept
     piece: Piece
@@ -55,25 +57,26 @@ class PaperPage:
         """The frames that are printed."""
         return [drawn for drawn in self.frames if self.only in ("", drawn.frame.id)]
 
+    @cached_property
+    def others(self) -> Sequence[Line]:
+        """Every part that stands in no frame."""
+        return list(otherparts.others(self.piece))
+
+    @property
+    def chosen_others(self) -> Sequence[Line]:
+        """The parts that are printed of those that stand in no frame."""
+        return self.others if self.only in ("", OTHERS) else ()
+
     @property
     def lines(self) -> Sequence[Line]:
         """Every part, in the order of its numbers."""
-        return [line for drawn in self.frames for line in drawn.lines]
-
-    @cached_property
-    def other_parts(self) -> Sequence[OtherPart]:
-        """Every part that stands in no frame."""
-        return list(others(self.piece))
+        return [*(line for drawn in self.frames for line in drawn.lines), *self.others]
 
     @property
-    def others_note(self) -> str:
-        """Where a page that shows the frames' panels alone leaves the other parts; empty where there are none."""
-        if not self.other_parts:
-            return ""
-        count = len(self.other_parts)
-        failing = sum(not part.fits for part in self.other_parts)
-        told = f"{count} other part{'s are' if count > 1 else ' is'} on the shop sheet, not here"
-        return f"{told}; {failing} of them {'do' if failing > 1 else 'does'} not fit." if failing else f"{told}."
+    def choices(self) -> Sequence[tuple[str, str]]:
+        """What can be printed alone, with its name: each frame, and the parts that stand in none."""
+        frames = [(drawn.frame.id, drawn.name) for drawn in self.frames]
+        return [*frames, (OTHERS, "Other parts")] if self.others else frames
 
     @property
     def papers(self) -> Sequence[tuple[Paper, str]]:
@@ -116,8 +119,8 @@ class PaperPage:
     def moisture_words(self) -> str:
         """The stock's moisture today; where parts differ, of which."""
         usual = self.piece.defaults.moisture_now_pct
-        others = [f"part {line.number}: {line.moisture_words}" for line in self.lines if line.moisture != usual]
-        return f"{lines.percent(usual)}{f'; {_listed(others)}' if others else ''}"
+        own = [f"part {line.number}: {line.moisture_words}" for line in self.lines if line.moisture != usual]
+        return f"{lines.percent(usual)}{f'; {_listed(own)}' if own else ''}"
 
     @property
     def estimate(self) -> str:
@@ -135,9 +138,10 @@ def _listed(words: Sequence[str]) -> str:
     return ", ".join(words[:most]) + (f" and {len(words) - most} more" if len(words) > most else "")
 
 
-def frame_of(piece: Piece, text: str) -> str:
-    """The handle of the frame that an address asks for; empty, for all, where it asks for none that there is."""
-    return text if any(frame.id == text for frame in piece.frames) else ""
+def chosen_of(piece: Piece, text: str) -> str:
+    """What an address asks to have printed alone; empty, for all, where there is no such thing."""
+    known = {frame.id for frame in piece.frames} | ({OTHERS} if piece.parts else set())
+    return text if text in known else ""
 
 
 def opened(store: Store, id: str) -> tuple[Kept, Piece]:

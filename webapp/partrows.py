@@ -10,10 +10,11 @@ from movement.parts.any import SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.making import Cell
 from movement.piece import Piece
-from webapp import rows
+from webapp import instructions, rounding, rows
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
+from webapp.rounding import Texts
 from webapp.words import Words
 
 FRAME = (Spec("name", "Name", "text"), Spec("count", "Count", "whole", default="1"))
@@ -118,6 +119,21 @@ class PartLine:
     def cells(self) -> Mapping[str, Cell]:
         """The part's row of the gap table; empty where it could not be sized."""
         return self.row.cells() if self.row else {}
+
+    @property
+    def texts(self) -> Texts:
+        """Its lengths in words, without the unit that their columns name; empty where it could not be sized."""
+        found = rounding.part(self.row, self.words) if self.row else {}
+        return {name: rounding.bare(text) for name, text in found.items()}
+
+    @property
+    def also(self) -> str:
+        """What to leave open today, as its label has it, and what its kind always warns of."""
+        if self.row is None:
+            return ""
+        told = instructions.of(self.part, self.row.result, self.words)
+        short = [f"{told.short}."] if self.fits else []
+        return " ".join((*short, *told.cautions))
 
     @property
     def fits(self) -> bool:

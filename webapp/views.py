@@ -9,10 +9,11 @@ from typing import Any
 from movement import lengths
 from movement.errors import RangeError
 from movement.gap_table import Row
+from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import courses, doubts, following, library, partrows, prospects, rows, worked, years
+from webapp import courses, doubts, following, library, partrows, prospects, rounding, rows, worked, years
 from webapp.charts import Chart
 from webapp.doubts import Fold
 from webapp.edits import Taken
@@ -21,8 +22,10 @@ from webapp.kinds.catalogue import KINDS
 from webapp.kinds.kind import Kind
 from webapp.partrows import PartLine
 from webapp.prospects import Prospects
+from webapp.rounding import Texts
 from webapp.shares import Shares, Sharing
 from webapp.store import Kept, Store
+from webapp.words import Words
 from webapp.worked import Worked
 
 Forms = Mapping[str, Form]
@@ -57,11 +60,18 @@ class PanelRow:
     row: Row | None
     problem: str
     more: bool
+    unit: Unit
 
     @property
     def result(self) -> PanelResult | None:
         """The panel, sized."""
         return self.row.result if self.row else None
+
+    @property
+    def texts(self) -> Texts:
+        """Its lengths in words, without the unit that their columns name; empty where it could not be sized."""
+        found = rounding.panel(self.row.result, Words(self.unit)) if self.row else {}
+        return {name: rounding.bare(text) for name, text in found.items()}
 
 
 @dataclass(frozen=True)
@@ -106,7 +116,9 @@ class FrameCard:
         words = rows.own_words(part, view.piece.unit)
         more = part.id in view.more or any(form.fields[name].error for name in rows.MORE)
         row, problem = self.worked.rows.get(part.id), self.worked.problems.get(part.id, "")
-        return PanelRow(part, rows.with_hints(form, view.panel_hints), stamp, words, row, problem, more)
+        return PanelRow(
+            part, rows.with_hints(form, view.panel_hints), stamp, words, row, problem, more, view.piece.unit
+        )
 
 
 @dataclass(frozen=True)
@@ -146,11 +158,6 @@ class PieceView:
         """A length in the piece's unit, to 0.1 mm or 1/64 in."""
         unit = self.piece.unit
         return "–" if length is None else lengths.show(length, unit, lengths.STEPS[unit][0])
-
-    def bare(self, length: float | None) -> str:
-        """A length for a column that names its unit."""
-        unit = self.piece.unit
-        return "–" if length is None else lengths.show(length, unit, lengths.STEPS[unit][0], with_unit=unit == "in")
 
     def signed(self, length: float) -> str:
         """A bare length with its sign."""

@@ -82,6 +82,17 @@ class Words:
         """A temperature [°C] in the scale that goes with the unit."""
         return temperatures.show(temperature, temperatures.SCALES[self.unit])
 
+    def room(self, length: float) -> str:
+        """What there is of a gap or an engagement, rounded down: as a decimal where that would leave none of it."""
+        near = float(lengths.round_to(length, self.step, "down"))
+        return self.fine(length, "down") if near == 0 and length > _EXACT else self.most(length)
+
+    def extremes(self, dry: float, wet: float) -> tuple[str, str]:
+        """How wide something is open when driest and when wettest: never wider at its narrowest, nor narrower at its
+        widest, than it is.
+        """
+        return (self.least(dry), self.room(wet)) if dry >= wet else (self.room(dry), self.least(wet))
+
     def signed(self, length: float) -> str:
         """A length with its sign."""
         return lengths.show_signed(length, self.unit, self.step)

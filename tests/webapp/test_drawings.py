@@ -105,7 +105,7 @@ def test_an_edge_that_is_too_wide_or_out_is_told_so() -> None:
     assert wettest == f"{say(-result.gap_wet_mm)} too wide"
 
 
-@pytest.mark.parametrize(("unit", "mark"), [("mm", r"\d+\.\d mm"), ("in", r'(\d+ )?\d+/\d+"|\d+"')])
+@pytest.mark.parametrize(("unit", "mark"), [("mm", r"\d+\.\d\d? mm"), ("in", r'(?:\d+ )?\d+/\d+"|\d+"|0\.\d{3}"')])
 def test_the_words_and_the_scale_bar_are_in_the_page_s_unit(unit: Unit, mark: str) -> None:
     drawing, _ = drawn(unit=unit)
     found = re.fullmatch(

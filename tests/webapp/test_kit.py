@@ -74,7 +74,17 @@ class TestTheOrder:
 
     def test_assembly_goes_frame_by_frame(self, client: Client, id: str) -> None:
         text = client.get(f"/pieces/{id}/kit?order=assembly").text
-        assert rows(text) == [f"assemble-{part}" for part in ("s1", "s2", "b1", "b2", "d1")]
+        assert rows(text) == [
+            *("assemble-s1", "assemble-s2", "glue-side"),
+            *("assemble-b1", "assemble-b2", "glue-back"),
+            *("assemble-d1", "glue-door"),
+        ]
+
+    def test_a_frame_that_a_panel_does_not_go_into_is_not_glued_up(self, client: Client, store: Store) -> None:
+        panels = [paper_cases.panel("x1", "Too wide", 450.0), paper_cases.panel("x2", "Narrow", 100.0)]
+        id = keep(store, frames=[Frame(id="f", groove_depth_mm=8.0, panels=panels)])
+        assert rows(client.get(f"/pieces/{id}/kit?order=assembly").text) == ["assemble-x2"]
+        assert tick(client, id, "glue", "f").status_code == 404
 
     def test_what_does_not_fit_is_not_made(self, client: Client, id: str) -> None:
         for order in ("milling", "assembly"):
@@ -102,7 +112,7 @@ class TestTheOrder:
         page, part = client.get(f"/pieces/{id}/kit").text, client.get(f"/pieces/{id}/kit", headers=fragment).text
         assert part.startswith('<div class="stack" id="sheet">')
         assert part.partition('<p id="status"')[0].strip() in page
-        assert 'hx-swap-oob="innerHTML">0 of 14 steps done.</p>' in part
+        assert 'hx-swap-oob="innerHTML">0 of 17 steps done.</p>' in part
 
 
 class TestTicks:
@@ -111,7 +121,7 @@ class TestTicks:
         assert (response.status_code, response.headers["location"]) == (303, f"/pieces/{id}/kit?order=milling#cut-s1")
         text = client.get(f"/pieces/{id}/kit").text
         assert '<li class="kit-row is-done" id="cut-s1">' in text
-        assert "1 of 14 steps done." in text
+        assert "1 of 17 steps done." in text
         assert 'id="button-cut-s1" aria-pressed="true" aria-label="Cut: 1. Side, upper"' in text
         assert [(one.part, one.step) for one in store.ticks(id)] == [("s1", "cut")]
 
@@ -149,6 +159,8 @@ class TestTicks:
             ("cut", "side"),
             ("cut", "x1"),
             ("groove", "<b>"),
+            ("glue", "s1"),
+            ("glue", "shallow"),
         ],
     )
     def test_what_is_not_to_be_made_is_not_found(
@@ -167,7 +179,7 @@ class TestTicks:
         other = keep(store)
         tick(client, id, "cut", "s1")
         assert store.ticks(other) == []
-        assert "0 of 14 steps done." in client.get(f"/pieces/{other}/kit").text
+        assert "0 of 17 steps done." in client.get(f"/pieces/{other}/kit").text
 
     def test_a_part_that_is_taken_out_takes_its_ticks_along(self, client: Client, store: Store, id: str) -> None:
         tick(client, id, "cut", "s1")
@@ -178,9 +190,9 @@ class TestTicks:
             return piece.name, pieces.dump(piece.model_copy(update={"frames": piece.frames[1:]}))
 
         store.change_piece(id, without)
-        assert "0 of 9 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "0 of 11 steps done." in client.get(f"/pieces/{id}/kit").text
         store.change_piece(id, lambda document: ("Wall cupboard", before))
-        assert "1 of 14 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "1 of 17 steps done." in client.get(f"/pieces/{id}/kit").text
 
     @pytest.mark.parametrize(("step", "handle"), [("cut", "s1"), ("groove", "side")])
     def test_a_size_that_changed_since_is_told(
@@ -209,7 +221,7 @@ class TestTicks:
         tick(client, id, "cut", "s1")
         client.post(f"/pieces/{id}/unit?unit=in")
         text = client.get(f"/pieces/{id}/kit").text
-        assert "1 of 14 steps done." in text
+        assert "1 of 17 steps done." in text
         assert "not what is wanted now" not in text
 
     def test_another_site_cannot_tick(self, client: Client, store: Store, id: str) -> None:

@@ -10,6 +10,7 @@ from fastapi import FastAPI
 from pypdf import PdfReader
 
 from movement import piece as pieces
+from movement.parts.any import FrontPart
 from movement.piece import Frame
 from webapp import codes, lines
 from webapp.pages import labels
@@ -111,8 +112,12 @@ class TestLabels:
                     assert f'<p class="label-gap">{short}</p>' in text
                     assert f"Bias: {bias}" in text
 
-    def test_what_does_not_fit_is_not_to_be_cut(self, client: Client, id: str) -> None:
+    def test_what_does_not_fit_is_not_to_be_cut(self, client: Client, store: Store, id: str) -> None:
         text = client.get(f"/pieces/{id}/labels?frame=shallow").text
+        assert "Does not fit: do not cut it." in text
+        assert "label-size" not in text
+        made = FrontPart(id="o1", opening_mm=140.0, least_reveal_mm=1.0, made_mm=150.0)
+        text = client.get(f"/pieces/{keep(store, frames=[], parts=[made])}/labels").text
         assert "Does not fit: do not cut it." in text
         assert "label-size" not in text
 
@@ -129,7 +134,7 @@ class TestLabels:
         for ending in ("", ".pdf"):
             response = client.get(f"/pieces/{id}/labels{ending}")
             assert response.status_code == 422
-            assert "These are 402 labels; one document holds 400. Choose a frame." in response.text
+            assert "These are 402 labels; one document holds 400. Choose a frame, or the other parts." in response.text
             assert '<section class="label">' not in response.text
         assert client.get(f"/pieces/{id}/labels?frame=g").status_code == 200
 

@@ -1,13 +1,66 @@
-"""The parts that stand in no frame, on paper."""
+"""The parts that stand in no frame, on paper and at the bench: every kind, with its numbers, sizes and cautions."""
+
+import html
+import re
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from fastapi import FastAPI
 
 from movement import piece as pieces
+from movement.lengths import Unit
 from movement.parts.any import FrontPart
+from movement.parts.slats import CAUTIONS
+from movement.piece import Piece
 from movement.tables import DATA
-from webapp.otherparts import NONE, others
+from webapp import codes, otherparts
+from webapp.kinds.catalogue import KINDS
+from webapp.lines import Line
+from webapp.otherparts import others
+from webapp.rounding import NONE
+from webapp.store import Store
+
+from . import paper_cases
+from .conftest import Client
+
+PAGES = ("kit", "kit?order=assembly", "labels", "labels?grid=18", "sheet")
 
 
-def demo() -> pieces.Piece:
+@pytest.fixture
+def store(app: FastAPI) -> Store:
+    kept: Store = app.state.store
+    return kept
+
+
+def every_kind(unit: Unit = "mm", **more: Any) -> Piece:
+    """A piece with a part of every kind, and one that does not fit."""
+    return paper_cases.piece(unit, parts=[*paper_cases.PARTS, paper_cases.TOO_LARGE], **more)
+
+
+def keep(store: Store, piece: Piece) -> str:
+    return store.add_piece(piece.name, pieces.dump(piece)).id
+
+
+def demo() -> Piece:
     return pieces.load((DATA / "demo_piece.json").read_bytes())
+
+
+def by_kind(unit: Unit = "mm") -> dict[str, Line]:
+    return {line.kind: line for line in others(every_kind(unit)) if line.fits}
+
+
+def plain(page: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+
+
+def test_every_kind_is_among_the_cases() -> None:
+    assert set(by_kind()) == {kind.key for kind in KINDS}
+
+
+def test_the_numbers_follow_those_of_the_panels() -> None:
+    piece = every_kind()
+    assert [line.number for line in others(piece)] == list(range(7, 7 + len(piece.parts)))
 
 
 def test_every_part_is_there_with_what_applies() -> None:
@@ -15,9 +68,9 @@ def test_every_part_is_there_with_what_applies() -> None:
     assert list(found) == ["Back", "Upper drawer front", "Lower drawer front", "Pair of doors", "Top"]
     assert all(part.fits for part in found.values())
     front = found["Upper drawer front"]
-    assert (front.size, front.opening, front.now) == ("136.0 mm", "140.0 mm", "3.0 mm")
-    assert found["Pair of doors"].size == "388.0 mm × 1220.0 mm"
-    assert found["Top"].now == NONE
+    assert (plain(front.size), front.cells["opening"], front.cells["gap_now"]) == ("136.0 mm", "140.0", "3.0")
+    assert plain(found["Pair of doors"].size) == "388.0 × 1220.0 mm"
+    assert found["Top"].cells["gap_now"] == NONE
 
 
 def test_a_part_that_does_not_fit_gets_no_size_to_cut() -> None:
@@ -25,14 +78,232 @@ def test_a_part_that_does_not_fit_gets_no_size_to_cut() -> None:
     made = FrontPart(id="x1", name="Made already", opening_mm=140.0, least_reveal_mm=1.0, made_mm=150.0)
     *_, last = others(piece.model_copy(update={"parts": [*piece.parts, made]}))
     assert not last.fits
-    assert last.size == NONE
+    assert last.size == ""
     assert last.advice
 
 
-def test_the_sheet_shows_them_and_the_others_say_where_they_are(client) -> None:
-    kept = client.app.state.store.pieces()[0]
-    sheet = client.get(f"/pieces/{kept.id}/sheet").text
-    for part in others(demo()):
-        assert part.name in sheet
-    for page in ("labels", "kit"):
-        assert "5 other parts are on the shop sheet, not here." in client.get(f"/pieces/{kept.id}/{page}").text
+def test_a_part_that_the_core_refuses_has_its_reason(monkeypatch: pytest.MonkeyPatch) -> None:
+    piece = every_kind()
+    monkeypatch.setattr(otherparts.worked, "parts", lambda piece: [(piece.parts[0], "The opening is 9 mm.")])
+    [line] = others(piece)
+    assert (line.problem, line.size, line.fits, line.number) == ("The opening is 9 mm.", "", False, 7)
+
+
+def test_a_drawer_s_bottom_of_other_stock_is_named() -> None:
+    assert "bottom Yellow-poplar, ring angle 0°" in by_kind()["drawer"].stock
+
+
+# By hand, of the case's own results: what stands where, edge by edge.
+@pytest.mark.parametrize(
+    ("kind", "told"),
+    [
+        (
+            "boards",
+            r"10 boards, face [\d.]+ mm, tongue 6\.0 mm\. Leave [\d.]+ mm at each joint and [\d.]+ mm at each end",
+        ),
+        ("drawer", r"Leave [\d.]+ mm above the sides today\. Leave [\d.]+ mm behind them\. Cut the bottom [\d.]+ mm"),
+        ("front", r"Leave a reveal of [\d.]+ mm at the top today, and of 1\.0 mm at the bottom all year\."),
+        ("door", r"Two leaves: leave [\d.]+ mm between them today, and a reveal of 1\.0 mm at each hinge all year\."),
+        ("joint", r"Tenon 1, from 0 mm: mortise [\d.]+ mm long, slack 0 mm before the tenon"),
+        ("top", r"Hold it still at its front; .* Slot at 180\.0 mm from the fixed place: [\d.]+ mm long"),
+        ("slot", r"Mark the screw where it stands today, 380\.0 mm from the fixed place\."),
+        ("breadboard", r"Pin it fast at the top’s centre only\. Hole at 150\.0 mm .* It is flush with the top today\."),
+        ("slats", r"Leave 14\.0 mm clear between them today: 59\.0 mm from centre to centre\."),
+    ],
+)
+def test_every_kind_says_what_to_leave_at_which_edge(kind: str, told: str) -> None:
+    line = by_kind()[kind]
+    assert re.search(told, " ".join(line.today))
+    assert line.short
+
+
+@pytest.mark.parametrize("kind", ["boards", "drawer", "front", "door"])
+def test_what_leans_tells_its_bias_with_the_reason(kind: str) -> None:
+    line = by_kind()[kind]
+    assert "looser than neutral" in line.bias
+    assert "drier" in line.lean
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("address", PAGES)
+def test_every_page_has_every_part(client: Client, store: Store, address: str, unit: Unit) -> None:
+    piece = every_kind(unit)
+    text = plain(client.get(f"/pieces/{keep(store, piece)}/{address}").text)
+    for line in others(piece):
+        assert line.name in text
+        assert (plain(line.leave) if "assembly" in address else plain(line.size)) in text or not line.fits
+    assert "not here" not in text
+
+
+@pytest.mark.parametrize("address", ["kit?order=assembly", "sheet"])
+def test_what_to_leave_is_told_with_it(client: Client, store: Store, address: str) -> None:
+    piece = every_kind()
+    text = plain(client.get(f"/pieces/{keep(store, piece)}/{address}").text)
+    for line in others(piece):
+        if line.fits:
+            assert plain(" ".join(line.today)) in text
+            assert plain(line.lean) in text
+
+
+@pytest.mark.parametrize("grid", ["8", "18"])
+def test_labels_tell_what_to_leave_and_the_bias(client: Client, store: Store, grid: str) -> None:
+    piece = every_kind()
+    text = plain(client.get(f"/pieces/{keep(store, piece)}/labels?grid={grid}").text)
+    for line in others(piece):
+        if line.fits:
+            assert f"{plain(line.short)} " in text
+            assert f"Bias: {line.bias}" in text or not line.bias
+
+
+def test_there_is_a_label_for_every_part_that_is_made_and_its_code_leads_to_its_page(
+    client: Client, store: Store
+) -> None:
+    piece = every_kind()
+    id = keep(store, piece)
+    text = client.get(f"/pieces/{id}/labels?frame=.others").text
+    assert text.count('<div class="label-code">') == sum(part.count for part in piece.parts)
+    for part in piece.parts:
+        address = f"http://shop.test/pieces/{id}/parts/{part.id}"
+        assert text.count(str(codes.svg(address))) == part.count
+        assert client.get(address).status_code == 200
+
+
+def test_they_are_printed_alone_where_they_are_asked_for(client: Client, store: Store) -> None:
+    id = keep(store, every_kind())
+    for page in ("sheet", "labels"):
+        alone, frame = (client.get(f"/pieces/{id}/{page}?frame={one}").text for one in (".others", "door"))
+        assert "Shelf slats" in alone
+        assert "Door panel" not in alone
+        assert "Shelf slats" not in frame
+        assert '<option value=".others">Other parts</option>' in frame
+    bare = keep(store, paper_cases.piece())
+    assert ".others" not in client.get(f"/pieces/{bare}/sheet?frame=.others").text
+
+
+def test_gaps_that_can_trap_are_warned_of_everywhere(client: Client, store: Store) -> None:
+    id = keep(store, every_kind())
+    for page in ("sheet", "kit?order=assembly", "parts/q5"):
+        text = plain(client.get(f"/pieces/{id}/{page}").text)
+        assert all(caution in text for caution in CAUTIONS), page
+    assert CAUTIONS[0] in plain(client.get(f"/pieces/{id}/labels").text)
+    assert "Caution. The shop sheet has what to watch." in plain(client.get(f"/pieces/{id}/labels?grid=18").text)
+
+
+class TestAtTheBench:
+    @pytest.mark.parametrize("unit", ["mm", "in"])
+    @pytest.mark.parametrize("part", paper_cases.PARTS, ids=lambda part: part.kind)
+    def test_every_kind_has_its_page(self, client: Client, store: Store, part: Any, unit: Unit) -> None:
+        piece = every_kind(unit)
+        id = keep(store, piece)
+        page = client.get(f"/pieces/{id}/parts/{part.id}")
+        assert page.status_code == 200
+        text = plain(page.text)
+        line = next(line for line in others(piece) if line.id == part.id)
+        assert f"<h1>{line.title}" in page.text
+        assert plain(" ".join(line.today)) in text
+        assert 'class="figure main"' in page.text
+        assert 'id="drawing-1-title"' in page.text
+        assert f'href="/pieces/{id}#part-{part.id}"' in page.text
+        assert f'id="button-cut-{part.id}"' in page.text
+        assert f'id="button-assemble-{part.id}"' in page.text
+
+    def test_one_that_does_not_fit_shows_why_and_no_size(self, client: Client, store: Store) -> None:
+        text = client.get(f"/pieces/{keep(store, every_kind())}/parts/x9").text
+        assert "It does not fit: do not cut it." in text
+        assert "tick-button" not in text
+        assert "Why not, and what would mend it" in text
+        assert 'class="figures"' not in text
+
+    def test_parts_lead_to_one_another_over_all_kinds(self, client: Client, store: Store) -> None:
+        piece = every_kind()
+        id = keep(store, piece)
+        handles = [*(part.id for _, part in piece.panels()), *(part.id for part in piece.parts)]
+        for before, after in pairwise(handles):
+            assert f'href="/pieces/{id}/parts/{after}" rel="next"' in client.get(f"/pieces/{id}/parts/{before}").text
+
+    def test_the_gap_table_leads_there(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind())
+        page = client.get(f"/pieces/{id}").text
+        for part in paper_cases.PARTS:
+            assert f'href="/pieces/{id}/parts/{part.id}"' in page
+
+
+class TestTicks:
+    def tick(self, client: Client, id: str, step: str, handle: str) -> int:
+        return client.post(f"/pieces/{id}/kit", data={"step": step, "handle": handle, "done": "1"}).status_code
+
+    @pytest.mark.parametrize("part", paper_cases.PARTS, ids=lambda part: part.kind)
+    def test_every_kind_is_ticked_in_both_orders_and_stays_so(self, client: Client, store: Store, part: Any) -> None:
+        id = keep(store, every_kind())
+        for step, order in (("cut", "milling"), ("assemble", "assembly")):
+            assert self.tick(client, id, step, part.id) == 303
+            text = client.get(f"/pieces/{id}/kit?order={order}").text
+            assert f'<li class="kit-row is-done" id="{step}-{part.id}">' in text
+        assert "2 of 35 steps done." in client.get(f"/pieces/{id}/kit").text
+
+    def test_one_that_does_not_fit_has_none(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind())
+        assert self.tick(client, id, "cut", "x9") == 404
+        assert "Made too large does not fit" in client.get(f"/pieces/{id}/kit").text
+
+    @pytest.mark.parametrize("handle", ["q1", "q2", "q3", "q4", "q8"])
+    def test_a_slot_or_size_that_changed_since_is_told(self, client: Client, store: Store, handle: str) -> None:
+        id = keep(store, every_kind())
+        self.tick(client, id, "cut", handle)
+        assert "not what is wanted now" not in client.get(f"/pieces/{id}/kit").text
+
+        def wetter(document: str) -> tuple[str, str]:
+            piece = pieces.load(document)
+            defaults = piece.defaults.model_copy(update={"moisture_now_pct": 13.0})
+            return piece.name, pieces.dump(piece.model_copy(update={"defaults": defaults}))
+
+        store.change_piece(id, wetter)
+        assert "not what is wanted now" in client.get(f"/pieces/{id}/kit").text
+        assert "not what is wanted now" in client.get(f"/pieces/{id}/parts/{handle}").text
+
+    def test_many_slots_are_kept_in_what_the_store_holds(self, client: Client, store: Store) -> None:
+        distances = [float(place) for place in range(20, 420, 10)]
+        top = paper_cases.TOP.model_copy(update={"distances_mm": distances, "id": "t1"})
+        id = keep(store, paper_cases.piece(parts=[top]))
+        assert self.tick(client, id, "cut", "t1") == 303
+        [tick] = store.ticks(id)
+        assert len(tick.made) <= 80
+        assert "not what is wanted now" not in client.get(f"/pieces/{id}/kit").text
+
+        def moved(document: str) -> tuple[str, str]:
+            piece = pieces.load(document)
+            one = piece.parts[0].model_copy(update={"distances_mm": [*distances[:-1], 415.0]})
+            return piece.name, pieces.dump(piece.model_copy(update={"parts": [one]}))
+
+        store.change_piece(id, moved)
+        assert "not what is wanted now" in client.get(f"/pieces/{id}/kit").text
+
+
+class TestTheOrder:
+    def rows(self, client: Client, id: str, order: str) -> list[str]:
+        return re.findall(r'<li class="kit-row[^"]*" id="([^"]*)">', client.get(f"/pieces/{id}/kit?order={order}").text)
+
+    def test_rails_come_before_the_frames_and_tops_last(self, client: Client, store: Store) -> None:
+        found = self.rows(client, keep(store, every_kind()), "assembly")
+        assert found == [
+            *("assemble-q2", "assemble-q5"),
+            *("assemble-s1", "assemble-s2", "glue-side", "assemble-b1", "assemble-b2", "glue-back", "assemble-d1"),
+            *("glue-door", "assemble-q1", "assemble-q6", "assemble-q7", "assemble-q9"),
+            *("assemble-q4", "assemble-q3", "assemble-q8"),
+        ]
+
+    def test_the_order_is_said_to_have_no_source(self, client: Client, store: Store) -> None:
+        assert (
+            "Common practice, no source" in client.get(f"/pieces/{keep(store, every_kind())}/kit?order=assembly").text
+        )
+
+    def test_each_is_milled_once_beside_parts_of_its_stock(self, client: Client, store: Store) -> None:
+        found = self.rows(client, keep(store, every_kind()), "milling")
+        cuts = [one.removeprefix("cut-") for one in found if one.startswith("cut-q")]
+        assert sorted(cuts) == sorted(part.id for part in paper_cases.PARTS)
+        assert cuts[:-1] == ["q2", "q5", "q6", "q7", "q9", "q4", "q3", "q8"]
+        assert cuts[-1] == "q1"  # of other stock: its bottom is poplar
+
+    def test_a_piece_of_other_parts_alone_has_both_orders(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind(frames=[]))
+        assert len(self.rows(client, id, "milling")) == len(self.rows(client, id, "assembly")) == len(paper_cases.PARTS)

@@ -18,7 +18,7 @@ from movement.parts.any import MODELS, SizedPart
 from movement.parts.slats import CAUTIONS
 from movement.piece import Piece
 from movement.tables import DATA
-from webapp import exports
+from webapp import exports, otherparts
 from webapp.kinds.catalogue import KINDS
 from webapp.store import Store
 
@@ -95,14 +95,16 @@ class TestThePage:
     def test_it_shows_every_part_with_its_result(self, client: Client, store: Store, id: str) -> None:
         page = text(client.get(f"/pieces/{id}"))
         for one in kept(store, id).parts:
-            cells = gap_table.part_row(kept(store, id), one).cells()
             assert one.name in page
-            assert str(cells["also"]) in page
+        for line in otherparts.others(kept(store, id)):
+            assert f"{line.short}." in page
         assert "5 other parts" in page
 
     def test_its_gap_table_has_a_row_for_each(self, client: Client, store: Store, id: str) -> None:
         page = client.get(f"/pieces/{id}").text
-        shown = re.findall(r'<tr class="part"><th scope="row"><a href="#part-(\w+)">(.*?)</a></th>(.*?)</tr>', page)
+        shown = re.findall(
+            r'<tr class="part"><th scope="row"><a href="/pieces/[^/]+/parts/(\w+)">(.*?)</a></th>(.*?)</tr>', page
+        )
         assert [one[0] for one in shown] == [one.id for one in kept(store, id).parts]
         for (_, name, cells), one in zip(shown, kept(store, id).parts, strict=True):
             row = gap_table.part_row(kept(store, id), one).cells()
@@ -110,7 +112,8 @@ class TestThePage:
             assert html.unescape(name) == one.name
             assert values[0] == "1"
             assert values[1] == f"{row['cut_width_mm']:.1f}"
-            assert values[3] == ("–" if row["gap_now_mm"] is None else f"{row['gap_now_mm']:.1f}")
+            now = row["gap_now_mm"]
+            assert values[3] == "–" if now is None else float(values[3]) == pytest.approx(now, abs=0.1)
             assert values[-1] == row["species"]
 
     def test_a_part_opens_with_its_fields_and_its_drawing(self, client: Client, id: str) -> None:

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 
-from movement import gap_table
 from movement import piece as pieces
 from tests.webapp.test_entry import HASH, WORDS
+from webapp import otherparts
 from webapp.app import create_app
 from webapp.database import connected
 from webapp.settings import Settings
@@ -87,10 +87,10 @@ def test_parts_that_stand_in_no_frame_are_shown_too(inside: Any, outside: Any, p
     kept = inside.app.state.store.add_piece(shown.name, pieces.dump(shown))
     page = outside.get(make(inside, kept)).text
     assert "Ash top" in page
-    for part in shown.parts:
-        cells = gap_table.part_row(shown, part).cells()
-        assert cells["also"]
-        assert str(cells["also"]) in html.unescape(page)
+    for line in otherparts.others(shown):
+        assert line.title in page
+        assert f'<td class="num key">{line.cells["cut_width"]}</td>' in page
+        assert " ".join(line.today) in html.unescape(page)
     assert "no parts yet" not in page
 
 

@@ -195,8 +195,8 @@ class TestThePdf:
         id = keep(store, frames=frames)
         response = client.get(f"/pieces/{id}/sheet.pdf")
         assert response.status_code == 422
-        assert "A PDF holds 60 frames and 400 parts. Choose a frame." in response.text
-        assert len(pdf(client, f"/pieces/{id}/sheet.pdf?frame=f60").pages) == 2
+        assert "A PDF holds 60 frames and 400 parts. Choose a frame, or the other parts." in response.text
+        assert len(pdf(client, f"/pieces/{id}/sheet.pdf?frame=f60").pages) == 1
 
     def test_it_is_tagged_with_a_language_and_a_title(self, printed: Printed) -> None:
         reader = printed("a4")
@@ -217,10 +217,10 @@ class TestThePdf:
 
     def test_its_pages_are_numbered_and_named(self, printed: Printed) -> None:
         pages = printed("a4").pages
-        assert len(pages) == 5
+        assert len(pages) == 3
         for number, page in enumerate(pages, start=1):
             text = words(page.extract_text())
-            assert f"Page {number} of 5" in text
+            assert f"Page {number} of 3" in text
             assert "Wall cupboard" in text
 
     @pytest.mark.parametrize(("asked", "width", "height"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)])
@@ -232,7 +232,8 @@ class TestThePdf:
     @pytest.mark.parametrize("paper", ["a4", "letter"])
     def test_its_drawings_are_true_to_scale(self, printed: Printed, paper: str) -> None:
         found = rectangles(printed(paper))
-        for width, height in ((30.0, 40.0), (30.0, 50.0), (40.0, 105.0), (32.0, 70.0)):  # 1 : 10
+        sights = ((300.0, 400.0), (300.0, 500.0), (400.0, 1050.0), (320.0, 700.0))
+        for width, height in ((wide / 20, high / 20) for wide, high in sights):  # 1 : 20
             assert any(w == pytest.approx(width, abs=0.02) and h == pytest.approx(height, abs=0.02) for w, h in found)
 
     def test_it_is_a_file_of_the_piece_s_name(self, client: Client, id: str) -> None:
@@ -243,7 +244,7 @@ class TestThePdf:
         panels = [paper_cases.panel(f"p{n}", f"Panel number {n}", 300.0) for n in range(60)]
         pages = pdf(client, f"/pieces/{keep(store, frames=[Frame(id='f', panels=panels)])}/sheet.pdf").pages
         with_rows = [text for page in pages if "Panel number" in (text := words(page.extract_text()))]
-        assert len(with_rows) > 2
+        assert len(with_rows) >= 2
         assert all("Cut length" in text for text in with_rows if text.count("Panel number") > 3)
 
 

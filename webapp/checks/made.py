@@ -12,7 +12,7 @@ from movement.parts.base import Bench, StockFields
 from movement.parts.check import CheckRequest, CheckResult
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelNeeds
-from webapp import courses, doubts, drawings, following, years
+from webapp import courses, doubts, drawings, following, rounding, years
 from webapp.charts import Chart
 from webapp.checks import measured, survived
 from webapp.checks.check import Check, Figure, picked
@@ -106,14 +106,9 @@ class MadeAnswer:
         return self.found.panel.advice
 
     @property
-    def states(self) -> Sequence[tuple[str, float, float, float, float]]:
-        """Name, moisture [%], width, gap and engagement [mm] of today, driest and wettest."""
-        r = self.found.panel
-        return (
-            ("Today", r.moisture_now_pct, r.panel_width_mm, r.gap_now_mm, r.engagement_now_mm),
-            ("Driest", r.moisture_dry_pct, r.width_dry_mm, r.gap_dry_mm, r.engagement_dry_mm),
-            ("Wettest", r.moisture_wet_pct, r.width_wet_mm, r.gap_wet_mm, r.engagement_wet_mm),
-        )
+    def states(self) -> Sequence[tuple[str, float, str, str, str]]:
+        """Name, moisture [%], and in words the width, gap and engagement of today, driest and wettest."""
+        return rounding.states(self.found.panel, self.words)
 
     @property
     def facts(self) -> Sequence[tuple[str, str]]:

@@ -16,7 +16,7 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
-from webapp import courses, doubts, drawings, following, panel_fields, years
+from webapp import courses, doubts, drawings, following, panel_fields, rounding, years
 from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
@@ -80,12 +80,12 @@ class GapPage:
     @property
     def width(self) -> str:
         """The panel's width, finer than the page's step where rounding to that would leave the allowed range."""
-        result = self.result
-        if result is None:
-            return ""
-        shown = float(lengths.round_to(result.panel_width_mm, self._step))
-        is_kept = result.panel_width_min_mm <= shown <= result.panel_width_max_mm
-        return self.say(shown) if is_kept or not result.fits else self.say_fine(result.panel_width_mm)
+        return rounding.width(self.result).said(Words(self.unit)) if self.result else ""
+
+    @property
+    def gap(self) -> str:
+        """The gap to leave today, written alike."""
+        return rounding.gap(self.result).said(Words(self.unit)) if self.result else ""
 
     @property
     def width_remark(self) -> str:
@@ -192,19 +192,17 @@ class GapPage:
         )
 
     @property
-    def states(self) -> Sequence[tuple[str, float, float, float, float]]:
-        """Name, moisture [%], width, gap and engagement [mm] of every state."""
+    def states(self) -> Sequence[tuple[str, float, str, str, str]]:
+        """Name, moisture [%], and in words the width, gap and engagement of every state."""
         r = self.result
         if r is None:
             return ()
         mid_width = r.panel_width_mm + (r.gap_now_mm - r.gap_mid_mm) * (1 if self._hold == "one edge" else 2)
         shift = r.engagement_now_mm - (r.gap_mid_mm - r.gap_now_mm) * (2 if self._hold == "loose" else 1)
-        return (
-            ("Today", r.moisture_now_pct, r.panel_width_mm, r.gap_now_mm, r.engagement_now_mm),
-            ("Neutral", r.moisture_mid_pct, mid_width, r.gap_mid_mm, shift),
-            ("Driest", r.moisture_dry_pct, r.width_dry_mm, r.gap_dry_mm, r.engagement_dry_mm),
-            ("Wettest", r.moisture_wet_pct, r.width_wet_mm, r.gap_wet_mm, r.engagement_wet_mm),
-        )
+        words = Words(self.unit)
+        today, *others = rounding.states(r, words)
+        neutral = ("Neutral", r.moisture_mid_pct, words.say(mid_width), words.say(r.gap_mid_mm), words.room(shift))
+        return (today, neutral, *others)
 
     @property
     def status(self) -> str:

@@ -31,7 +31,12 @@ class KitPage(PaperPage):
     @cached_property
     def kit(self) -> Kit:
         """What is to be made, in order."""
-        return Kit(self.frames, self.ticks, self.words)
+        return Kit(self.frames, self.ticks, self.words, self.others)
+
+    @property
+    def practice(self) -> str:
+        """Where the order of assembly comes from."""
+        return kit.PRACTICE
 
     @property
     def orders(self) -> Sequence[tuple[str, str]]:

@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from webapp import codes, exports, printing
 from webapp.lines import FrameLines, Line
-from webapp.paper import PaperPage, frame_of, opened
+from webapp.paper import PaperPage, chosen_of, opened
 from webapp.posted import store_of
 from webapp.render import render
 from webapp.security import LOOPBACK
@@ -22,16 +22,23 @@ GRIDS = {"8": (2, 4), "18": (3, 6)}
 """Labels on a page, by columns and rows."""
 MOST = 400
 """Labels in one document; more are made frame by frame."""
+_LONG = 60
+"""Letters of what to leave open that the usual size of letters has room for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label: the part, which of how many it is, its frame, the code of its page."""
+    """A label: the part, which of how many it is, where it goes, the code of its page."""
 
     line: Line
     copy: int
-    drawn: FrameLines
+    place: str
     code: Markup
+
+    @property
+    def is_long(self) -> bool:
+        """Whether so much is told that it is set in smaller letters, to stay on the label."""
+        return len(self.line.short) > _LONG or bool(self.line.cautions)
 
 
 @dataclass(frozen=True)
@@ -49,7 +56,7 @@ class LabelsPage(PaperPage):
     @property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.count for drawn in self.chosen for line in drawn.lines)
+        return sum(line.count for _, line in self._placed)
 
     @property
     def is_too_many(self) -> bool:
@@ -72,11 +79,16 @@ class LabelsPage(PaperPage):
     @property
     def _labels(self) -> list[Label]:
         found = []
-        for drawn in self.chosen:
-            for line in drawn.lines:
-                code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
-                found += [Label(line, copy, drawn, code) for copy in range(1, line.count + 1)]
+        for place, line in self._placed:
+            code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
+            found += [Label(line, copy, place, code) for copy in range(1, line.count + 1)]
         return found
+
+    @property
+    def _placed(self) -> Sequence[tuple[str, Line]]:
+        """The parts that are printed, each with where it goes: its frame and groove, or what kind of part it is."""
+        panels = [(_place(drawn), line) for drawn in self.chosen for line in drawn.lines]
+        return [*panels, *((line.kind_name, line) for line in self.chosen_others)]
 
     @property
     def is_local(self) -> bool:
@@ -108,8 +120,12 @@ async def as_pdf(request: Request, id: str, paper: str = "", grid: str = "", fra
 def _page(request: Request, id: str, paper: str, grid: str, frame: str) -> LabelsPage:
     kept, piece = opened(store_of(request), id)
     origin, grid = str(request.base_url).rstrip("/"), grid if grid in GRIDS else "8"
-    return LabelsPage(kept, piece, printing.paper_of(paper), frame_of(piece, frame), origin=origin, grid=grid)
+    return LabelsPage(kept, piece, printing.paper_of(paper), chosen_of(piece, frame), origin=origin, grid=grid)
 
 
 def _answer(request: Request, page: LabelsPage) -> Response:
     return render(request, "labels.html", page, unit=page.piece.unit, status=422 if page.is_too_many else 200)
+
+
+def _place(drawn: FrameLines) -> str:
+    return f"{drawn.name}, groove {drawn.depth}" if drawn.depth else drawn.name

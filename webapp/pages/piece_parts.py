@@ -1,4 +1,6 @@
-"""The other parts of a piece, beside its framed panels: added, edited in place, copied and taken out on its page."""
+"""The other parts of a piece, beside its framed panels: added, edited, copied, moved and taken out on its page."""
+
+from typing import Literal
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -53,5 +55,18 @@ def delete_part(request: Request, id: str, part_id: str, data: Typed) -> Respons
     def edit(piece: Piece) -> Edited:
         after, taken = edits.take_part(piece, part_id)
         return Edited(after, taken=taken, focus="put-back")
+
+    return change(request, id, data, edit)
+
+
+@router.post("/pieces/{id}/parts/{part_id}/{way}")
+def move_part(request: Request, id: str, part_id: str, way: Literal["up", "down"], data: Typed) -> Response:
+    """A part one place up or down."""
+    store = store_of(request)
+    step: Literal[-1, 1] = -1 if way == "up" else 1
+
+    def edit(piece: Piece) -> Edited:
+        after = edits.move_part(partentries.parted(store, piece, part_id, data), part_id, step)
+        return Edited(after, part_id, focus=f"{part_id}-{way}", anchor=f"part-{part_id}")
 
     return change(request, id, data, edit)

@@ -1,41 +1,22 @@
 """A piece that is shown to whoever has a link to it, and the making and ending of such links."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from movement import gap_table
-from movement.errors import RangeError
-from movement.parts.any import SizedPart
-from movement.parts.making import Cell
-from movement.piece import Piece
 from webapp import drafting, elevation, views
 from webapp.drafting import Drawing
-from webapp.kinds.catalogue import find
-from webapp.lines import FrameLines, bare
+from webapp.lines import FrameLines
 from webapp.paper import PaperPage, opened
 from webapp.posted import see, store_of
-from webapp.refusals import from_range
 from webapp.render import UNITS, Link, is_partial, render
 from webapp.shares import Shares, Sharing
 
 router = APIRouter()
 
 _UNKEPT = {"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow", "Referrer-Policy": "no-referrer"}
-
-
-@dataclass(frozen=True, slots=True)
-class Other:
-    """A part that stands in no frame; ``cells`` is its row of the gap table, empty where it has none."""
-
-    name: str
-    count: int
-    cells: Mapping[str, Cell]
-    problem: str = ""
-    advice: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,26 +31,6 @@ class SharedPage(PaperPage):
     def drawing(self, drawn: FrameLines) -> Drawing:
         """A frame's elevation, to scale."""
         return drafting.drawing(elevation.elevation(drawn), self.piece.unit)
-
-    def say(self, length: float | None) -> str:
-        """A length in the piece's unit, for a column that names the unit."""
-        return "–" if length is None else bare(self.words.say(length))
-
-    @cached_property
-    def others(self) -> Sequence[Other]:
-        """Every part that stands in no frame."""
-        return [_other(self.piece, part) for part in self.piece.parts]
-
-
-def _other(piece: Piece, part: SizedPart) -> Other:
-    kind = find(part.kind)
-    name = part.name or (kind.name if kind else part.kind)
-    try:
-        row = gap_table.part_row(piece, part)
-    except RangeError as error:
-        return Other(name, part.count, {}, from_range(error).message)
-    advice = " ".join(row.result.advice)
-    return Other(name, part.count, row.cells(), "" if row.result.fits else "It does not fit.", advice)
 
 
 @router.get("/shared/{token}")

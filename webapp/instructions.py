@@ -1,0 +1,244 @@
+"""What to do with a part that stands in no frame, kind by kind: what to leave open today, and where."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from movement.parts.any import SizedPart
+from movement.parts.boards import BoardsResult
+from movement.parts.breadboard import BreadboardResult
+from movement.parts.door import DoorResult
+from movement.parts.drawer import DrawerResult
+from movement.parts.front import FrontResult
+from movement.parts.joint import JointResult
+from movement.parts.making import PartResult, counted
+from movement.parts.slats import SlatsResult
+from movement.parts.slot import Slot, SlotResult
+from movement.parts.top import TopResult
+from webapp import measures
+from webapp.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Instructions:
+    """What to do with a part.
+
+    Attributes
+    ----------
+    today : sequence of str
+        In sentences: what is made and what is left open today, edge by edge.
+    short : str
+        The same in a few words, for a label.
+    what : str
+        What it is that is cut to the part's size.
+    leave : str
+        The one opening that is left today, with its name; empty where there is none.
+    lean : str
+        By how much that is looser or tighter than the neutral fit, and why; empty where its kind knows no bias.
+    cautions : sequence of str
+        What its kind always warns of.
+    """
+
+    today: Sequence[str]
+    short: str
+    what: str = ""
+    leave: str = ""
+    lean: str = ""
+    cautions: Sequence[str] = ()
+
+
+def of(part: SizedPart, made: PartResult, words: Words) -> Instructions:
+    """The instructions for a sized part."""
+    return _KINDS[type(made)](part, made, words)
+
+
+def _now(made: PartResult, words: Words) -> str:
+    now = measures.of(made).now
+    return "" if now is None else now.said(words)
+
+
+def _boards(part: Any, made: BoardsResult, words: Words) -> Instructions:
+    gap, end = _now(made, words), words.say(made.end_gap_now_mm)
+    ends = "at each end" if made.hold == "centred" else "at the free end"
+    tongue = {"shiplap": "lap", "loose tongue": "loose tongue"}.get(made.profile, "tongue")
+    boards = f"{counted(made.boards, 'board')}, face {measures.face(made).said(words)}, {tongue}"
+    reach = words.least(made.tongue_mm)
+    held = "Hold each board at mid-width." if made.hold == "centred" else "Start tight at the held edge."
+    return Instructions(
+        (f"{boards} {reach}.", f"Leave {gap} at each joint and {end} {ends} today.", held),
+        f"{gap} gap at each joint, {end} {ends}; {boards} {reach}",
+        "each board" if made.profile == "loose tongue" else f"each board, with its {tongue}",
+        f"joints {gap}",
+        words.leaning(made, "each joint"),
+    )
+
+
+def _drawer(part: Any, made: DrawerResult, words: Words) -> Instructions:
+    room, what = _now(made, words), "sides, height" if made.side_length_mm is None else "sides, height × length"
+    today, short = [f"Leave {room} above the sides today."], [f"{room} above the sides"]
+    if made.back_clearance_now_mm is not None:
+        behind = words.say(made.back_clearance_now_mm)
+        today.append(f"Leave {behind} behind them.")
+        short.append(f"{behind} behind")
+    bottom = measures.bottom(made)
+    if bottom is not None and made.slot_forward_mm is not None and made.slot_backward_mm is not None:
+        wide = bottom.said(words)
+        forward, backward = words.least(made.slot_forward_mm), words.least(made.slot_backward_mm)
+        today.append(f"Cut the bottom {wide} from front to back; it goes in last.")
+        today.append(f"Its slot runs {forward} forward and {backward} back from the screw.")
+        short.append(f"bottom {wide} front to back, slot {forward} forward, {backward} back")
+    return Instructions(today, "; ".join(short), what, f"above {room}", words.leaning(made, "the room above the sides"))
+
+
+def _front(part: Any, made: FrontResult, words: Words) -> Instructions:
+    reveal, what = _now(made, words), made.direction
+    if made.fixed_edge == "centred":
+        return Instructions(
+            (f"Leave a reveal of {reveal} at each edge today: centre it.",),
+            f"{reveal} reveal at each edge, centred",
+            what,
+            f"reveals {reveal}",
+            words.leaning(made, "each reveal"),
+        )
+    fixed = words.say(made.fixed_reveal_now_mm)
+    moving = "top" if made.fixed_edge == "bottom" else "closing edge"
+    return Instructions(
+        (f"Leave a reveal of {reveal} at the {moving} today, and of {fixed} at the {made.fixed_edge} all year.",),
+        f"{reveal} reveal at the {moving}, {fixed} at the {made.fixed_edge}",
+        what,
+        f"reveal {reveal}",
+        words.leaning(made, "the reveal that moves"),
+    )
+
+
+def _door(part: Any, made: DoorResult, words: Words) -> Instructions:
+    reveal, hinge = _now(made, words), words.say(made.hinge_reveal_mm)
+    rail = [] if made.rail_mm is None else [f"Rails {words.say(made.rail_mm)} between their shoulders."]
+    if made.leaves == 1:
+        today = f"Leave a reveal of {reveal} at the closing edge today, and of {hinge} at the hinge all year."
+        short = f"{reveal} reveal at the closing edge, {hinge} at the hinge"
+    else:
+        today = f"Two leaves: leave {reveal} between them today, and a reveal of {hinge} at each hinge all year."
+        short = f"2 leaves: {reveal} between them, {hinge} at each hinge"
+    rails = "" if made.rail_mm is None else f"; rails {words.say(made.rail_mm)} between shoulders"
+    one = made.leaves == 1
+    cut = f"{'width' if one else 'each leaf, width'}{'' if made.cut_height_mm is None else ' × height'}"
+    lean = words.leaning(made, "the closing reveal" if one else "the gap between the leaves")
+    return Instructions((*rail, today), f"{short}{rails}", cut, f"{'reveal' if one else 'between'} {reveal}", lean)
+
+
+def _joint(part: Any, made: JointResult, words: Words) -> Instructions:
+    several = len(made.mortises) > 1
+    today, lengths = [], []
+    for number, one in enumerate(made.mortises, start=1):
+        long = words.least(one.mortise_length_mm)
+        before, after = words.least(one.slack_start_mm), words.least(one.slack_end_mm)
+        lengths.append(long)
+        what = f"Tenon {number}, from {words.say(one.tenon_start_mm)}: mortise" if several else "Mortise"
+        today.append(
+            f"{what} {long} long, slack {before} before the tenon and {after} after it{'' if one.glued else '; dry'}."
+        )
+    glued = words.say(made.glued_mm)
+    today.append(f"Glue it over {glued}.")
+    what = "mortises" if several else "mortise"
+    first, last = made.mortises[0], made.mortises[-1]
+    slack = f"slack {words.least(first.slack_start_mm)} at the first edge, {words.least(last.slack_end_mm)} at the last"
+    return Instructions(
+        today,
+        f"{what} {', '.join(lengths)} long; {slack}; glue over {glued}",
+        "tenons together" if several else "tenon",
+    )
+
+
+def _travel(one: Slot, what: str, words: Words) -> str:
+    return (
+        f"{what} at {words.say(one.distance_mm)} from the fixed place: {words.least(one.slot_mm)} long, "
+        f"{words.least(one.outward_mm)} outward and {words.least(one.inward_mm)} inward."
+    )
+
+
+def _lengths(slots: Sequence[Slot], what: str, words: Words) -> str:
+    """Slots for a label: all of a few, the longest of many."""
+    if not slots:
+        return ""
+    if len(slots) == 1:
+        return f"{what} {words.least(slots[0].slot_mm)} long"
+    if len(slots) <= _FEW:
+        told = ", ".join(f"{words.least(one.slot_mm)} (at {words.say(one.distance_mm)})" for one in slots)
+        return f"{what}s {told} long"
+    return f"{len(slots)} {what}s, the longest {words.least(max(one.slot_mm for one in slots))}"
+
+
+_FEW = 3
+
+
+def _top(part: Any, made: TopResult, words: Words) -> Instructions:
+    front, back = words.say(made.front.overhang_now_mm), words.say(made.back.overhang_now_mm)
+    held = f"Hold it still at its {made.fixed_at}; let it slide everywhere else."
+    into = "Hole" if part.slot_in == "top" else "Slot"
+    slots = [_travel(one, into, words) for one in made.slots]
+    overhang = f"overhang {front} in front, {back} at the back"
+    short = [f"held at its {made.fixed_at}", _lengths(made.slots, into.lower(), words), overhang]
+    return Instructions(
+        (held, *slots, f"Today it stands over its frame by {front} in front and {back} at the back."),
+        "; ".join(one for one in short if one),
+        "width",
+        f"longest {words.least(max(one.slot_mm for one in made.slots))}" if made.slots else "",
+    )
+
+
+def _slot(part: Any, made: SlotResult, words: Words) -> Instructions:
+    what = "pin" if part.slot_in == "top" else "screw"
+    long, outer = words.least(made.slot_mm), words.least(made.outer_end_mm)
+    away = words.say(made.distance_mm)
+    return Instructions(
+        (
+            f"Mark the {what} where it stands today, {away} from the fixed place.",
+            f"Its slot is {long} long in all and ends {outer} from there, away from the fixed place.",
+        ),
+        f"slot {long} long, outer end {outer} from the {what}’s centre, which is {away} from the fixed place",
+        leave=f"slot {long}",
+    )
+
+
+def _breadboard(part: Any, made: BreadboardResult, words: Words) -> Instructions:
+    when = "today" if part.flush == "today" else "at the middle of its year"
+    held = f"Pin it fast at the top’s {part.fixed_at} only."
+    holes = [_travel(one, "Hole", words) for one in made.slots]
+    flush = f"It is flush with the top {when}."
+    short = [f"fast at the {part.fixed_at}", _lengths(made.slots, "hole", words), f"flush {when}"]
+    return Instructions(
+        (held, *holes, flush),
+        "; ".join(one for one in short if one),
+        "length",
+        f"longest {words.least(max(one.slot_mm for one in made.slots))}" if made.slots else "",
+    )
+
+
+def _slats(part: Any, made: SlatsResult, words: Words) -> Instructions:
+    space, pitch = words.say(made.space_now_mm), words.say(made.pitch_mm)
+    widest, narrowest = words.extremes(made.space_dry_mm, made.space_wet_mm)
+    row = "" if made.slats is None else f"{counted(made.slats, 'slat')}. "
+    return Instructions(
+        (
+            f"{row}Leave {space} clear between them today: {pitch} from centre to centre.",
+            f"Clear space through the year: {narrowest} to {widest}.",
+        ),
+        f"{space} clear between slats, {pitch} from centre to centre",
+        "each slat, width",
+        f"clear {space}",
+        cautions=made.cautions,
+    )
+
+
+_KINDS: Mapping[type[PartResult], Callable[[Any, Any, Words], Instructions]] = {
+    BoardsResult: _boards,
+    DrawerResult: _drawer,
+    FrontResult: _front,
+    DoorResult: _door,
+    JointResult: _joint,
+    TopResult: _top,
+    SlotResult: _slot,
+    BreadboardResult: _breadboard,
+    SlatsResult: _slats,
+}

@@ -1,0 +1,181 @@
+"""The lengths of a part that stands in no frame: what it is cut to, what is left open, and how far each may go."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import inf
+from typing import Any
+
+from movement.fits.fronts import moving_edges
+from movement.parts.boards import BoardsResult
+from movement.parts.breadboard import BreadboardResult
+from movement.parts.door import DoorResult
+from movement.parts.drawer import DrawerResult
+from movement.parts.front import FrontResult
+from movement.parts.joint import JointResult
+from movement.parts.making import PartResult
+from movement.parts.slats import SlatsResult
+from movement.parts.slot import SlotResult
+from movement.parts.top import TopResult
+from webapp.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A length to cut or to leave [mm], with the shortest and the longest that keep every rule."""
+
+    length: float
+    low: float = -inf
+    high: float = inf
+
+    def said(self, words: Words) -> str:
+        """The length in words that keep the rules too."""
+        return words.within(self.length, self.low, self.high)
+
+    def beside(self, gap: float, edges: int = 1) -> "Measure":
+        """The gap [mm] that a part of this measure leaves at each of so many edges, with the gaps of its range."""
+        return Measure(gap, gap - (self.high - self.length) / edges, gap + (self.length - self.low) / edges)
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """The measures of a part; what a kind has not is ``None``.
+
+    Attributes
+    ----------
+    width, length : Measure
+        What it is cut to: across the grain, along it.
+    opening : float
+        What it goes into [mm].
+    now : Measure
+        What is left open today.
+    dry, wet : float
+        How wide that is open when driest and when wettest [mm].
+    cuts : tuple of float
+        What else is cut to a length of its own [mm]: rails, mortises, slots, a bottom.
+    """
+
+    width: Measure | None = None
+    length: Measure | None = None
+    opening: float | None = None
+    now: Measure | None = None
+    dry: float | None = None
+    wet: float | None = None
+    cuts: tuple[float, ...] = ()
+
+    @property
+    def sizes(self) -> tuple[float, ...]:
+        """What it is cut to [mm]."""
+        return tuple(one.length for one in (self.width, self.length) if one is not None)
+
+
+def of(made: PartResult) -> Measures:
+    """The measures of a sized part."""
+    return _KINDS[type(made)](made)
+
+
+def _boards(made: BoardsResult) -> Measures:
+    tongue = made.board_width_mm - made.board_face_mm
+    each = face(made)
+    return Measures(
+        width=Measure(made.board_width_mm, each.low + tongue, each.high + tongue),
+        opening=made.opening_mm,
+        now=each.beside(made.gap_now_mm),
+        dry=made.gap_dry_mm,
+        wet=made.gap_wet_mm,
+        cuts=(made.tongue_mm,),
+    )
+
+
+def face(made: BoardsResult) -> Measure:
+    """The face of each board of a run."""
+    return _ranged(made, made.board_face_mm, made.board_face_min_mm, made.board_face_max_mm)
+
+
+def bottom(made: DrawerResult) -> Measure | None:
+    """The width of a drawer's solid bottom, front to back; None where it has none."""
+    if made.bottom_width_mm is None:
+        return None
+    return _ranged(made, made.bottom_width_mm, made.bottom_width_min_mm, made.bottom_width_max_mm)
+
+
+def _drawer(made: DrawerResult) -> Measures:
+    height = _ranged(made, made.side_height_mm, None, made.side_height_max_mm)
+    length = made.side_length_mm
+    slot = (made.slot_forward_mm or 0.0) + (made.slot_backward_mm or 0.0)
+    return Measures(
+        width=height,
+        length=None if length is None else _ranged(made, length, None, made.side_length_max_mm),
+        opening=made.opening_height_mm,
+        now=height.beside(made.clearance_now_mm),
+        dry=made.clearance_dry_mm,
+        wet=made.clearance_wet_mm,
+        cuts=() if made.bottom_width_mm is None else (made.bottom_width_mm, slot),
+    )
+
+
+def _front(made: FrontResult) -> Measures:
+    size = _ranged(made, made.cut_mm if made.made_mm is None else made.made_mm, made.cut_min_mm, made.cut_max_mm)
+    return Measures(
+        width=size,
+        opening=made.opening_mm,
+        now=size.beside(made.reveal_now_mm, moving_edges(made.fixed_edge)),
+        dry=made.reveal_dry_mm,
+        wet=made.reveal_wet_mm,
+    )
+
+
+def _door(made: DoorResult) -> Measures:
+    cut = made.cut_width_mm if made.made_width_mm is None else made.made_width_mm
+    width = _ranged(made, cut, made.cut_width_min_mm, made.cut_width_max_mm)
+    now = made.closing_reveal_now_mm
+    return Measures(
+        width=width,
+        length=None if made.cut_height_mm is None else Measure(made.cut_height_mm, high=made.cut_height_mm),
+        opening=made.opening_mm,
+        now=Measure(now, now - made.leaves * (width.high - cut), now + made.leaves * (cut - width.low)),
+        dry=made.closing_reveal_dry_mm,
+        wet=made.closing_reveal_wet_mm,
+        cuts=() if made.rail_mm is None else (made.rail_mm,),
+    )
+
+
+def _joint(made: JointResult) -> Measures:
+    return Measures(Measure(made.tenon_width_mm), cuts=tuple(one.mortise_length_mm for one in made.mortises))
+
+
+def _top(made: TopResult) -> Measures:
+    return Measures(Measure(made.top_width_mm), cuts=tuple(one.slot_mm for one in made.slots))
+
+
+def _slot(made: SlotResult) -> Measures:
+    return Measures(cuts=(made.slot_mm,))
+
+
+def _breadboard(made: BreadboardResult) -> Measures:
+    return Measures(length=Measure(made.end_length_mm), cuts=tuple(one.slot_mm for one in made.slots))
+
+
+def _slats(made: SlatsResult) -> Measures:
+    return Measures(
+        Measure(made.slat_width_mm), now=Measure(made.space_now_mm), dry=made.space_dry_mm, wet=made.space_wet_mm
+    )
+
+
+def _ranged(made: PartResult, length: float, low: float | None, high: float | None) -> Measure:
+    """A length that fits within its range; one that does not fit has none."""
+    if not made.fits:
+        return Measure(length)
+    return Measure(length, -inf if low is None else low, inf if high is None else high)
+
+
+_KINDS: Mapping[type[PartResult], Callable[[Any], Measures]] = {
+    BoardsResult: _boards,
+    DrawerResult: _drawer,
+    FrontResult: _front,
+    DoorResult: _door,
+    JointResult: _joint,
+    TopResult: _top,
+    SlotResult: _slot,
+    BreadboardResult: _breadboard,
+    SlatsResult: _slats,
+}
