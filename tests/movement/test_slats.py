@@ -203,6 +203,9 @@ def test_no_count_is_given_where_slats_would_not_go_in() -> None:
     # at most 5 mm between 100 mm slats that swell by 10 %: they would touch
     assert np.isnan(rules.count_for(1000, 100, 1.0, 1.1, Limit(5)))
     assert np.isnan(rules.count_for(10000, 2, 1.0, 1.0, Limit(5)))
+    # 1.05 mm between nine slats that swell by 1 mm: they do go in; 1.0 mm and they touch
+    assert rules.count_for(910.5, 100, 0.999, 1.01, Limit(2)) == 9
+    assert np.isnan(rules.count_for(910.0, 100, 0.999, 1.01, Limit(2)))
 
 
 def test_arrays_give_what_scalars_give() -> None:

@@ -53,6 +53,13 @@ def test_a_groove_shallower_than_the_fixed_edge_is_deepened() -> None:
     assert standing.standing(fit(296, "one edge", groove=5.5)).action == "deepen"
 
 
+# A fixed edge that reaches the groove's bottom is seated: 300/0.999 = 300.3 to 301.5/1.001 = 301.2 mm works.
+def test_a_groove_just_as_deep_as_the_fixed_edge_sits_is_deep_enough() -> None:
+    still = Ratios(0.999, 1.0, 1.001)
+    found = [panel.fit(290, "one edge", still, KEEP, Cutter(), 6.0, width) for width in (301, 305)]
+    assert [standing.standing(one).action for one in found] == ["leave", "plane"]
+
+
 @given(hold=st.sampled_from(HOLDS), groove=st.floats(6, 20), gap=st.floats(0, 10), fixed=st.floats(0, 8))
 def test_the_width_from_a_gap_has_that_gap(hold: Hold, groove: float, gap: float, fixed: float) -> None:
     width = standing.width_from_gap(290, groove, gap, hold, fixed)
