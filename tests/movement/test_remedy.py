@@ -199,7 +199,7 @@ def test_a_fixed_edge_in_too_shallow_a_groove_asks_for_a_deeper_one() -> None:
 def test_only_the_season_that_fails_is_told() -> None:
     made = bench(season.between(8.0, 6.0, 11.0))
     wide, narrow = (advice(found_for(made, groove=8.0, width=width), made, MM) for width in (313.0, 309.0))
-    # 313 · 1.007538 + 0.5 − 315 = 0.8593 mm too wide, said as 0.9; 308.5 − 309 · 0.994975 = 1.0528 mm too narrow, as 1.1
+    # 313 · 1.007538 + 0.5 − 315 = 0.8593 mm too wide, said as 0.9; 308.5 − 309 · 0.994975 = 1.0528 too narrow, as 1.1
     assert wide[0].startswith("In the wettest season it has too little room: the panel is 0.9 mm too wide")
     assert narrow[0].startswith("In the driest season it keeps too little: the panel is 1.1 mm too narrow")
     assert not any("driest season" in line for line in wide)
