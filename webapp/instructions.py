@@ -52,13 +52,8 @@ def of(part: SizedPart, made: PartResult, words: Words) -> Instructions:
     return _KINDS[type(made)](part, made, words)
 
 
-def _now(made: PartResult, words: Words) -> str:
-    now = measures.of(made).now
-    return "" if now is None else now.said(words)
-
-
 def _boards(part: Any, made: BoardsResult, words: Words) -> Instructions:
-    gap, end = _now(made, words), words.say(made.end_gap_now_mm)
+    gap, end = measures.of(made).today(words), words.say(made.end_gap_now_mm)
     ends = "at each end" if made.hold == "centred" else "at the free end"
     tongue = {"shiplap": "lap", "loose tongue": "loose tongue"}.get(made.profile, "tongue")
     boards = f"{counted(made.boards, 'board')}, face {measures.face(made).said(words)}, {tongue}"
@@ -74,7 +69,10 @@ def _boards(part: Any, made: BoardsResult, words: Words) -> Instructions:
 
 
 def _drawer(part: Any, made: DrawerResult, words: Words) -> Instructions:
-    room, what = _now(made, words), "sides, height" if made.side_length_mm is None else "sides, height × length"
+    room, what = (
+        measures.of(made).today(words),
+        "sides, height" if made.side_length_mm is None else "sides, height × length",
+    )
     today, short = [f"Leave {room} above the sides today."], [f"{room} above the sides"]
     if made.back_clearance_now_mm is not None:
         behind = words.say(made.back_clearance_now_mm)
@@ -91,7 +89,7 @@ def _drawer(part: Any, made: DrawerResult, words: Words) -> Instructions:
 
 
 def _front(part: Any, made: FrontResult, words: Words) -> Instructions:
-    reveal, what = _now(made, words), made.direction
+    reveal, what = measures.of(made).today(words), made.direction
     if made.fixed_edge == "centred":
         return Instructions(
             (f"Leave a reveal of {reveal} at each edge today: centre it.",),
@@ -112,7 +110,7 @@ def _front(part: Any, made: FrontResult, words: Words) -> Instructions:
 
 
 def _door(part: Any, made: DoorResult, words: Words) -> Instructions:
-    reveal, hinge = _now(made, words), words.say(made.hinge_reveal_mm)
+    reveal, hinge = measures.of(made).today(words), words.say(made.hinge_reveal_mm)
     rail = [] if made.rail_mm is None else [f"Rails {words.say(made.rail_mm)} between their shoulders."]
     if made.leaves == 1:
         today = f"Leave a reveal of {reveal} at the closing edge today, and of {hinge} at the hinge all year."

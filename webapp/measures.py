@@ -62,6 +62,14 @@ class Measures:
     wet: float | None = None
     cuts: tuple[float, ...] = ()
 
+    def across(self, words: Words) -> str:
+        """What it is cut to across the grain, in words; empty where it has no such size."""
+        return "" if self.width is None else self.width.said(words)
+
+    def today(self, words: Words) -> str:
+        """What is left open today, in words; empty where nothing is."""
+        return "" if self.now is None else self.now.said(words)
+
     @property
     def sizes(self) -> tuple[float, ...]:
         """What it is cut to [mm]."""

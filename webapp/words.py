@@ -1,5 +1,6 @@
 """How a page writes lengths: in its unit, to 0.1 mm or 1/64 in, and to the safe side where that matters."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Protocol
@@ -92,6 +93,13 @@ class Words:
         widest, than it is.
         """
         return (self.least(dry), self.room(wet)) if dry >= wet else (self.room(dry), self.least(wet))
+
+    def through(self, lengths: Sequence[float], now: str = "") -> tuple[str, str, str]:
+        """How wide something is open today, when driest and when wettest; ``now`` says today's where that is given."""
+        today, dry, wet = lengths
+        if today == dry == wet:
+            return (now or self.say(today),) * 3
+        return now or self.say(today), *self.extremes(dry, wet)
 
     def signed(self, length: float) -> str:
         """A length with its sign."""

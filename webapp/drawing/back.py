@@ -35,7 +35,8 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
         return _LEFT + (length - first) * scale
 
     pen, told = Pen(words), []
-    for index, (state, past, room) in enumerate(zip(states(made), pasts, rooms, strict=True)):
+    free = ("", "", "") if None in rooms else words.through([room or 0.0 for room in rooms])
+    for index, (state, past, room, left) in enumerate(zip(states(made), pasts, rooms, free, strict=True)):
         top = index * _PITCH + _ABOVE
         said = []
         pen.heading(top - 9, state)
@@ -43,7 +44,7 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
         if thick is not None and past is not None:
             said.append(_bottom(pen, top, place, (-inset - thick, -inset), past))
         if room is not None:
-            said.append(_room(pen, top, place, room))
+            said.append(_room(pen, top, place, room, left))
         told.append(f"{state.name}: {', '.join(said)}")
     height = 3 * _PITCH + FOOT
     pen.bar(height - 14, scale)
@@ -61,17 +62,17 @@ def _bottom(pen: Pen, top: float, place: Place, faces: tuple[float, float], past
     pen.box(place(faces[0]), top + 6, outer, foot, "part", "end")
     pen.draw(f"M0 {at(foot)}H{at(end)}V{at(foot + _BOARD)}H0", "part", "other")
     pen.dimension(outer, end, foot + _BOARD + 14)
-    said = f"past back {pen.words.say(past)}"
+    said = f"past back {pen.words.room(past)}"
     pen.text(0.0, foot + _BOARD + 38, said)
     return said
 
 
-def _room(pen: Pen, top: float, place: Place, room: float) -> str:
+def _room(pen: Pen, top: float, place: Place, room: float, left: str) -> str:
     """The back of the case, and the room before it."""
     foot, wall = top + _TALL + _BOARD, place(room)
     if room > 0:
         pen.box(place(0.0), top, wall, foot + 4, "void")
     pen.draw(f"M{at(WIDTH)} {at(top - 6)}H{at(wall)}V{at(foot + 8)}H{at(WIDTH)}", "part", "end")
-    said = f"room {pen.words.say(room)}"
+    said = f"room {left}"
     pen.text(WIDTH, foot + 38, said, "end")
     return said

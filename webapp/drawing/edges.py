@@ -26,18 +26,25 @@ class Ends:
     """The two ends of an opening: what the reveal at each is called, the reveals there by state [mm].
 
     ``first`` is blank where nothing is to be said of it; ``leaf`` where the second end is the other leaf of a pair.
+    ``now`` says what is left at each end today, where that is told elsewhere too.
     """
 
     first: str
     second: str
     reveals: Sequence[tuple[float, float]]
     leaf: bool = False
+    now: tuple[str, str] = ("", "")
+
+    def said(self, words: Words) -> Sequence[tuple[str, str]]:
+        """The reveals in words, by state."""
+        first, second = ([pair[end] for pair in self.reveals] for end in range(2))
+        return list(zip(words.through(first, self.now[0]), words.through(second, self.now[1]), strict=True))
 
 
 def across(states: Sequence[State], ends: Ends, words: Words, title: str, caption: str) -> Drawing:
     """Side by side: the width of a door, its first end at the left."""
     pen, scale = Pen(words), _scale(ends, _REVEAL, _STOP)
-    for index, (state, (first, second)) in enumerate(zip(states, ends.reveals, strict=True)):
+    for index, (state, (first, second), said) in enumerate(zip(states, ends.reveals, ends.said(words), strict=True)):
         top = index * _PITCH + _ABOVE
         foot = top + _THICK
         pen.heading(top - 14, state, "it binds" if min(first, second) < -_EXACT else "")
@@ -57,8 +64,8 @@ def across(states: Sequence[State], ends: Ends, words: Words, title: str, captio
             if reveal < 0:
                 pen.box(stop, top, edge, foot, "limit")
         line = foot + 26
-        pen.text(0.0, line, f"{ends.first} {words.say(first)}")
-        pen.text(WIDTH, line, f"{ends.second} {words.say(second)}", "end")
+        pen.text(0.0, line, f"{ends.first} {said[0]}")
+        pen.text(WIDTH, line, f"{ends.second} {said[1]}", "end")
     height = len(states) * _PITCH + FOOT
     pen.bar(height - 14, scale)
     return pen.done(title, _told(states, ends, words), caption, height)
@@ -69,15 +76,15 @@ def upright(states: Sequence[State], ends: Ends, words: Words, title: str, capti
     pen, scale = Pen(words), _scale(ends, _REVEAL_UP, _STOP_UP)
     top = 4 * LINE + 2
     foot = top + _TALL
-    for index, (state, (first, second)) in enumerate(zip(states, ends.reveals, strict=True)):
+    for index, (state, (first, second), said) in enumerate(zip(states, ends.reveals, ends.said(words), strict=True)):
         left = index * _COLUMN
         inner_left, right = left + 10, left + 74
         pen.column(left, state)
         pen.text(left, 2 * LINE + 15, ends.second)
-        pen.text(left, 3 * LINE + 13, words.say(second))
+        pen.text(left, 3 * LINE + 13, said[1])
         if ends.first:
             pen.text(left, foot + 18, ends.first)
-            pen.text(left, foot + LINE + 16, words.say(first))
+            pen.text(left, foot + LINE + 16, said[0])
         for reveal, side in ((second, 1.0), (first, -1.0)):
             end = top if side > 0 else foot
             stop, edge = end + side * _STOP_UP, end + side * (_STOP_UP + reveal * scale)
@@ -102,8 +109,8 @@ def _scale(ends: Ends, most: float, stop: float) -> float:
 
 
 def _told(states: Sequence[State], ends: Ends, words: Words) -> str:
-    first = (f"{ends.first} {words.say(one)}, " if ends.first else "" for one, _ in ends.reveals)
-    second = (f"{ends.second} {words.say(one)}" for _, one in ends.reveals)
+    first = (f"{ends.first} {one}, " if ends.first else "" for one, _ in ends.said(words))
+    second = (f"{ends.second} {one}" for _, one in ends.said(words))
     return "; ".join(f"{state.name}: {one}{two}" for state, one, two in zip(states, first, second, strict=True))
 
 

@@ -30,7 +30,8 @@ def mortise(made: JointResult, words: Words) -> Drawing:
         "The tenon in its mortise, along the stile (slanted hatching). The slack is to the scale below; the middle is "
         f"left out.{edge}"
     )
-    return edges.across(states(made), Ends("slack", "slack", slacks), words, "The tenon in its mortise", caption)
+    ends = Ends("slack", "slack", slacks, now=(words.least(slacks[0][0]), words.least(slacks[0][1])))
+    return edges.across(states(made), ends, words, "The tenon in its mortise", caption)
 
 
 def _row(

@@ -2,6 +2,7 @@
 
 from movement.fits import boards
 from movement.parts.boards import BoardsResult
+from webapp import measures
 from webapp.drawing.sheet import CLOSEST, FOOT, WIDTH, Drawing, Pen, at, states
 from webapp.words import Words
 
@@ -26,7 +27,9 @@ def tongue(made: BoardsResult, words: Words) -> Drawing:
     held = (made.engagement_now_mm, made.engagement_dry_mm, made.engagement_wet_mm)
     scale = min((_TIP - _SHOULDER) / max(reach, *gaps), CLOSEST, *((_SHOULDER - 10) / -gap for gap in gaps if gap < 0))
     pen, told = Pen(words), []
-    for index, (state, gap, engaged) in enumerate(zip(states(made), gaps, held, strict=True)):
+    opened = words.through(gaps, measures.of(made).today(words))
+    for index, (state, gap, engaged, said) in enumerate(zip(states(made), gaps, held, opened, strict=True)):
+        holds = words.room(engaged)
         top = index * _PITCH + _ABOVE
         shut = "the joint is closed" if gap < 0 else "the tongue is out" if engaged < 0 else ""
         pen.heading(top - 9, state, shut)
@@ -34,9 +37,9 @@ def tongue(made: BoardsResult, words: Words) -> Drawing:
         line, edge, tip = top + _THICK + 13, _SHOULDER + gap * scale, _SHOULDER + reach * scale
         pen.dimension(_SHOULDER, edge, line)
         pen.dimension(edge, tip, line)
-        pen.text(min(_SHOULDER, edge) - 6, line + 5, f"gap {words.say(gap)}", "end")
-        pen.text(max(edge, tip, _SHOULDER + 30) + 6, line + 5, f"engaged {words.say(engaged)}")
-        told.append(f"{state.name}: gap {words.say(gap)}, engaged {words.say(engaged)}")
+        pen.text(min(_SHOULDER, edge) - 6, line + 5, f"gap {said}", "end")
+        pen.text(max(edge, tip, _SHOULDER + 30) + 6, line + 5, f"engaged {holds}")
+        told.append(f"{state.name}: gap {said}, engaged {holds}")
     height = 3 * _PITCH + FOOT
     pen.bar(height - 14, scale)
     caption = (

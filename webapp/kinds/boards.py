@@ -3,6 +3,7 @@
 from movement.fits.boards import BOARD_HOLDS, PROFILES, Profile
 from movement.parts import boards
 from movement.parts.boards import BoardsNeeds, BoardsRequest, BoardsResult
+from webapp import measures
 from webapp.drawing.tongue import tongue
 from webapp.forms import Spec
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
@@ -19,13 +20,15 @@ def show(needs: BoardsNeeds, made: BoardsResult, words: Words) -> Answer:
     """The answer for a run of boards."""
     say, narrowest, widest = words.say, made.board_face_min_mm, made.board_face_max_mm
     works = words.works(narrowest, widest) if narrowest <= widest else "no face works"
+    found = measures.of(made)
+    joints = words.through((made.gap_now_mm, made.gap_dry_mm, made.gap_wet_mm), found.today(words))
     moving = "At each end today" if needs.hold == "centred" else "At the free end today"
     figures = [
         Figure("Face of each board", words.within(made.board_face_mm, narrowest, widest), works, main=True),
         Figure(
             "Gap at each joint today",
-            say(made.gap_now_mm),
-            f"{say(made.gap_dry_mm)} when driest, {say(made.gap_wet_mm)} when wettest",
+            joints[0],
+            f"{joints[1]} when driest, {joints[2]} when wettest",
             main=True,
         ),
         Figure("Boards", f"{made.boards}"),
@@ -33,14 +36,11 @@ def show(needs: BoardsNeeds, made: BoardsResult, words: Words) -> Answer:
         Figure(moving, say(made.end_gap_now_mm), f"covered by {words.least(made.end_cover_mm)} or more"),
     ]
     if made.profile != "loose tongue":
-        figures.insert(
-            4, Figure("Width to rip", say(made.board_width_mm), f"with its {_TONGUES[made.profile].lower()}")
-        )
+        figures.insert(4, Figure("Width to rip", found.across(words), f"with its {_TONGUES[made.profile].lower()}"))
     heads = ("Gap at a joint", "Engaged", "Gap at an end")
     held = (made.engagement_now_mm, made.engagement_dry_mm, made.engagement_wet_mm)
-    ends = (made.end_gap_now_mm, made.end_gap_dry_mm, made.end_gap_wet_mm)
-    gaps = (made.gap_now_mm, made.gap_dry_mm, made.gap_wet_mm)
-    now, dry, wet = ((say(gap), say(engaged), say(end)) for gap, engaged, end in zip(gaps, held, ends, strict=True))
+    ends = words.through((made.end_gap_now_mm, made.end_gap_dry_mm, made.end_gap_wet_mm))
+    now, dry, wet = ((gap, words.room(one), end) for gap, one, end in zip(joints, held, ends, strict=True))
     facts = [
         ("All boards together grow by the wettest season", say(made.growth_wet_mm)),
         ("They shrink by the driest", say(made.shrinkage_dry_mm)),

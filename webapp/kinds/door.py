@@ -5,6 +5,7 @@ from typing import Any
 
 from movement.parts import door
 from movement.parts.door import DoorNeeds, DoorRequest, DoorResult
+from webapp import measures
 from webapp.drawing import edges
 from webapp.drawing.edges import Ends
 from webapp.drawing.sheet import Drawing, states
@@ -26,23 +27,25 @@ def show(needs: DoorNeeds, made: DoorResult, words: Words) -> Answer:
         remark = words.works(least, most) if least <= most else "no width keeps both reveals"
     leaf = "the door" if made.leaves == 1 else "each leaf"
     closing = "Closing reveal" if made.leaves == 1 else "Gap between the leaves"
+    found = measures.of(made)
+    closings = made.closing_reveal_now_mm, made.closing_reveal_dry_mm, made.closing_reveal_wet_mm
+    reveals = words.through(closings, found.today(words))
     figures = [
         Figure(f"Width of {leaf} today", words.within(made.cut_width_mm, least, most), remark, main=True),
         Figure(
             f"{closing} today",
-            say(made.closing_reveal_now_mm),
-            f"{say(made.closing_reveal_dry_mm)} when driest, {say(made.closing_reveal_wet_mm)} when wettest",
+            reveals[0],
+            f"{reveals[1]} when driest, {reveals[2]} when wettest",
             main=True,
         ),
     ]
     if made.rail_mm is not None:
         figures.append(Figure("Rail between shoulders", say(made.rail_mm)))
     if made.cut_height_mm is not None:
-        figures.append(Figure("Height", say(made.cut_height_mm), "along the grain"))
+        figures.append(Figure("Height", words.most(made.cut_height_mm), "along the grain"))
     if made.plane_off_mm > 0:
         figures.append(Figure("Plane off today", words.least(made.plane_off_mm), f"of {leaf}, at its closing edge"))
     facts = [] if made.height_change_mm is None else [_lengthwise(words, made.height_change_mm)]
-    width = made.cut_width_mm if made.made_width_mm is None else made.made_width_mm
     hinge = say(made.hinge_reveal_mm)
     what = "the closing reveal" if made.leaves == 1 else "the gap between the leaves"
     return Answer(
@@ -52,9 +55,9 @@ def show(needs: DoorNeeds, made: DoorResult, words: Words) -> Answer:
         year_table(
             made,
             (f"Width of {leaf}", closing, "Reveal at each hinge"),
-            (say(width), say(made.closing_reveal_now_mm), hinge),
-            (say(made.width_dry_mm), say(made.closing_reveal_dry_mm), hinge),
-            (say(made.width_wet_mm), say(made.closing_reveal_wet_mm), hinge),
+            (found.across(words), reveals[0], hinge),
+            (say(made.width_dry_mm), reveals[1], hinge),
+            (say(made.width_wet_mm), reveals[2], hinge),
         ),
         (_drawing(made, words),),
         badge=made.bias if made.fits else "",
@@ -70,7 +73,11 @@ def _drawing(made: DoorResult, words: Words) -> Drawing:
     closing = (made.closing_reveal_now_mm, made.closing_reveal_dry_mm, made.closing_reveal_wet_mm)
     pair = made.leaves == 2
     ends = Ends(
-        "hinge", "between" if pair else "closing", tuple((made.hinge_reveal_mm, one) for one in closing), leaf=pair
+        "hinge",
+        "between" if pair else "closing",
+        tuple((made.hinge_reveal_mm, one) for one in closing),
+        leaf=pair,
+        now=("", measures.of(made).today(words)),
     )
     caption = (
         "Cut across, the hinge at the left. The slanted hatching is the case; the reveals are to the scale below, and "

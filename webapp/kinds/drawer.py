@@ -7,6 +7,7 @@ from typing import Any
 from movement.parts import drawer
 from movement.parts.base import Bench
 from movement.parts.drawer import DrawerRequest, DrawerResult
+from webapp import measures
 from webapp.drawing import edges
 from webapp.drawing.back import back
 from webapp.drawing.edges import Ends
@@ -29,7 +30,9 @@ def idle(values: Mapping[str, Any]) -> Sequence[str]:
 def show(needs: DrawerRequest, made: DrawerResult, words: Words) -> Answer:
     """The answer for a drawer."""
     columns = _columns(made)
-    now, dry, wet = (tuple(words.say(lengths[place]) for _, lengths in columns) for place in range(3))
+    above = measures.of(made).today(words)
+    told = [words.through(lengths, above if name == _ABOVE else "") for name, lengths in columns]
+    now, dry, wet = (tuple(column[place] for column in told) for place in range(3))
     return Answer(
         fits(made),
         tuple(_figures(made, words)),
@@ -41,11 +44,12 @@ def show(needs: DrawerRequest, made: DrawerResult, words: Words) -> Answer:
 
 
 def _figures(made: DrawerResult, words: Words) -> Iterator[Figure]:
-    tallest, say = made.side_height_max_mm, words.say
+    tallest = made.side_height_max_mm
     height = words.within(made.side_height_mm, 0.0, tallest)
     yield Figure("Height of the sides", height, f"at most {words.most(tallest)}", main=True)
-    through = f"{say(made.clearance_dry_mm)} when driest, {say(made.clearance_wet_mm)} when wettest"
-    yield Figure("Room above them today", say(made.clearance_now_mm), through, main=True)
+    dry, wet = words.extremes(made.clearance_dry_mm, made.clearance_wet_mm)
+    above = measures.of(made).today(words)
+    yield Figure("Room above them today", above, f"{dry} when driest, {wet} when wettest", main=True)
     longest = made.side_length_max_mm
     if longest is not None and made.side_length_mm is not None:
         long = words.within(made.side_length_mm, 0.0, longest)
@@ -63,7 +67,7 @@ def _figures(made: DrawerResult, words: Words) -> Iterator[Figure]:
 def _columns(made: DrawerResult) -> list[tuple[str, list[float]]]:
     """What moves, by name: today, driest, wettest [mm]; what is not told is left out."""
     columns = {
-        "Room above": (made.clearance_now_mm, made.clearance_dry_mm, made.clearance_wet_mm),
+        _ABOVE: (made.clearance_now_mm, made.clearance_dry_mm, made.clearance_wet_mm),
         "Room behind": (made.back_clearance_now_mm, made.back_clearance_dry_mm, made.back_clearance_wet_mm),
         "Bottom past the back": (made.past_back_now_mm, made.past_back_dry_mm, made.past_back_wet_mm),
     }
@@ -73,7 +77,7 @@ def _columns(made: DrawerResult) -> list[tuple[str, list[float]]]:
 
 def _drawings(needs: DrawerRequest, made: DrawerResult, words: Words) -> tuple[Drawing, ...]:
     rooms = (made.clearance_now_mm, made.clearance_dry_mm, made.clearance_wet_mm)
-    ends = Ends("", "above", tuple((0.0, room) for room in rooms))
+    ends = Ends("", "above", tuple((0.0, room) for room in rooms), now=("", measures.of(made).today(words)))
     caption = (
         "A side in its opening from the front. The slanted hatching is the case; the room above is to the scale "
         "below, and the middle of the side is left out."
@@ -83,6 +87,7 @@ def _drawings(needs: DrawerRequest, made: DrawerResult, words: Words) -> tuple[D
     return (side,) if behind is None else (side, behind)
 
 
+_ABOVE = "Room above"
 _GRAINS = {"vertical": "Upright", "horizontal": "Level", "frame": "Frame and panel"}
 
 KIND = Kind(

@@ -2,6 +2,7 @@
 
 from movement.parts import front
 from movement.parts.front import FrontNeeds, FrontRequest, FrontResult
+from webapp import measures
 from webapp.drawing import edges
 from webapp.drawing.edges import Ends
 from webapp.drawing.sheet import Drawing, states
@@ -18,16 +19,18 @@ def show(needs: FrontNeeds, made: FrontResult, words: Words) -> Answer:
         most = made.cut_max_mm
         remark = words.works(least, most) if least <= most else "no size keeps both reveals"
     moving = "Each reveal today" if made.fixed_edge == "centred" else "Reveal that moves, today"
+    found = measures.of(made)
+    reveals = words.through((made.reveal_now_mm, made.reveal_dry_mm, made.reveal_wet_mm), found.today(words))
     figures = [
         Figure(f"{size} to cut today", words.within(made.cut_mm, least, made.cut_max_mm), remark, main=True),
-        Figure(moving, say(made.reveal_now_mm), _fixed(made, words), main=True),
-        Figure("When driest", say(made.reveal_dry_mm)),
-        Figure("When wettest", say(made.reveal_wet_mm)),
+        Figure(moving, reveals[0], _fixed(made, words), main=True),
+        Figure("When driest", reveals[1]),
+        Figure("When wettest", reveals[2]),
     ]
     if made.plane_off_mm > 0:
         figures.append(Figure("Plane off today", words.least(made.plane_off_mm), "of the front as made"))
     heads = (size, "Reveal that moves", "Reveal across from it")
-    made_size = made.cut_mm if made.made_mm is None else made.made_mm
+    across = words.through(_fixed_reveals(made), reveals[0] if made.fixed_edge == "centred" else "")
     return Answer(
         fits(made),
         tuple(figures),
@@ -37,13 +40,17 @@ def show(needs: FrontNeeds, made: FrontResult, words: Words) -> Answer:
         year_table(
             made,
             heads,
-            (say(made_size), say(made.reveal_now_mm), say(made.fixed_reveal_now_mm)),
-            (say(made.size_dry_mm), say(made.reveal_dry_mm), say(made.fixed_reveal_dry_mm)),
-            (say(made.size_wet_mm), say(made.reveal_wet_mm), say(made.fixed_reveal_wet_mm)),
+            (found.across(words), reveals[0], across[0]),
+            (say(made.size_dry_mm), reveals[1], across[1]),
+            (say(made.size_wet_mm), reveals[2], across[2]),
         ),
         (_drawing(made, words),),
         badge=made.bias if made.fits else "",
     )
+
+
+def _fixed_reveals(made: FrontResult) -> tuple[float, float, float]:
+    return made.fixed_reveal_now_mm, made.fixed_reveal_dry_mm, made.fixed_reveal_wet_mm
 
 
 def _fixed(made: FrontResult, words: Words) -> str:
@@ -55,15 +62,18 @@ def _fixed(made: FrontResult, words: Words) -> str:
 
 def _drawing(made: FrontResult, words: Words) -> Drawing:
     moving = (made.reveal_now_mm, made.reveal_dry_mm, made.reveal_wet_mm)
-    fixed = (made.fixed_reveal_now_mm, made.fixed_reveal_dry_mm, made.fixed_reveal_wet_mm)
-    reveals = tuple(zip(fixed, moving, strict=True))
+    reveals = tuple(zip(_fixed_reveals(made), moving, strict=True))
+    today = measures.of(made).today(words)
+    now = (today if made.fixed_edge == "centred" else "", today)
     rest = "The reveals and the case's edges (slanted hatching) are to the scale below; the middle is left out."
     if made.front == "drawer front":
         caption = f"The drawer front in its opening, cut from top to bottom. {rest}"
-        return edges.upright(states(made), Ends("bottom", "top", reveals), words, "The front in its opening", caption)
+        return edges.upright(
+            states(made), Ends("bottom", "top", reveals, now=now), words, "The front in its opening", caption
+        )
     names = ("left", "right") if made.fixed_edge == "centred" else ("hinge", "closing")
     caption = f"The door in its opening, cut across. {rest}"
-    return edges.across(states(made), Ends(*names, reveals), words, "The door in its opening", caption)
+    return edges.across(states(made), Ends(*names, reveals, now=now), words, "The door in its opening", caption)
 
 
 KIND = Kind(
