@@ -32,7 +32,7 @@ REFUSED = (
 
 
 def violations(page: Page) -> list[tuple[str, list[str]]]:
-    """(rule, the elements that break it) of the page, with what stays in sight let go: it covers what is scrolled there."""
+    """(rule, the elements that break it) of the page, with nothing kept in sight: that covers what scrolls there."""
     page.evaluate(
         "() => [...document.querySelectorAll('main *')].filter((one) => getComputedStyle(one).position === 'sticky')"
         ".forEach((one) => { one.style.position = 'static' })"
