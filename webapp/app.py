@@ -2,7 +2,7 @@
 
 import gc
 from collections.abc import AsyncIterator, Mapping, Sequence
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from functools import partial
 from typing import Any
 
@@ -100,6 +100,8 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     store = Store(settings.database)
     store.prepare()
+    with suppress(StorageError):  # what can be read only is served as it is
+        store.purge()
     demo.lay_out(store)
     uploads = Uploads(settings.uploads)
     gate = Gate(settings, store.engine)

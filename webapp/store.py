@@ -14,6 +14,7 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from webapp import migrations
 from webapp.database import StorageError, connected, plainly
+from webapp.purge import purge
 from webapp.schema import ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
 
 TRIES = 100
@@ -79,6 +80,11 @@ class Store:
         with plainly():
             migrations.upgrade(self.engine)
         self.set_mark(_EDITION, _handle())
+
+    def purge(self) -> int:
+        """Take out for good what was deleted long ago, and return how much that was."""
+        with self._session() as session:
+            return purge(session)
 
     def check(self) -> None:
         """Find out whether everything that is kept can be read.
@@ -195,7 +201,7 @@ class Store:
         raise StorageError("others keep changing this piece")
 
     def delete_piece(self, id: str) -> None:
-        """Put a piece away; `restore_piece` brings it back.
+        """Put a piece away; `restore_piece` brings it back, as long as it is not purged.
 
         Raises
         ------
@@ -204,6 +210,7 @@ class Store:
         """
         with self._session() as session:
             _get(session, PieceRow, id).deleted = _now()
+            purge(session)
 
     def restore_piece(self, id: str) -> None:
         """Bring a deleted piece back.
@@ -277,7 +284,7 @@ class Store:
             raise TakenError(f"There is a climate named “{name}” already.") from None
 
     def delete_climate(self, id: str) -> Kept:
-        """Put a climate away and return what it was; `restore_climate` brings it back.
+        """Put a climate away and return what it was; `restore_climate` brings it back, as long as it is not purged.
 
         Raises
         ------
@@ -288,6 +295,7 @@ class Store:
             row = _taken_out(session, ClimateRow, id)
             gone = DeletedClimateRow(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
             session.add(gone)
+            purge(session)
             _turn(session)
             return _kept(row)
 
