@@ -136,7 +136,8 @@ def at(climate: Climate, day: Floats) -> Floats:
 
 def year(climate: Climate) -> Path:
     """The moisture content of a climate's air from one first of January to the next."""
-    days = np.unique(np.concatenate([knots(climate)[0], np.arange(0.0, YEAR, STEP), [YEAR]]))
+    # a set and no np.unique, which loads numpy.ma: a part of the first page's time
+    days = floats(sorted({*knots(climate)[0].tolist(), *np.arange(0.0, YEAR, STEP).tolist(), YEAR}))
     return Path(days, at(climate, days))
 
 

@@ -1,7 +1,11 @@
 """QR codes as SVG, to be read by a phone at the bench."""
 
-import segno
+from typing import TYPE_CHECKING
+
 from markupsafe import Markup
+
+if TYPE_CHECKING:
+    from segno import QRCode
 
 QUIET = 4
 """Light modules around a code; ISO/IEC 18004 asks for four."""
@@ -9,8 +13,10 @@ CORRECTION = "m"
 """Level M: about 15 % of a code may be spoilt; ISO/IEC 18004."""
 
 
-def code(address: str) -> segno.QRCode:
+def code(address: str) -> "QRCode":
     """The code of an address."""
+    import segno  # loaded here: only labels are printed with codes
+
     return segno.make(address, error=CORRECTION, micro=False)
 
 

@@ -7,11 +7,10 @@ the seasons to come count.
 
 from collections.abc import Sequence
 from functools import lru_cache
-from math import radians, sqrt
+from math import erfc, radians, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import ndtr
 
 from movement.arrays import Floats
 from movement.errors import require_range
@@ -38,6 +37,7 @@ _YEAR_WEIGHTS = _YEAR_WEIGHTS * np.exp(-(_YEARS**2) / 2)
 _YEAR_WEIGHTS = _YEAR_WEIGHTS / _YEAR_WEIGHTS.sum()
 _EVENTS = np.array([1.0, -1.0])[:, None, None, None, None]
 _TINY = 1e-300
+_FEW = 64
 
 
 class Chance(NamedTuple):
@@ -205,4 +205,16 @@ def _exceeded(one: Case, years: Floats | None) -> Floats:
     less, more = np.where(swapped, by_moisture, by_stock), np.where(swapped, by_stock, by_moisture)
     beyond = found.ratio - np.array([one.bound, one.out]) + less * _PLACES
     deviation = np.sqrt((more + both * _PLACES) ** 2 + (found.ratio * one.cut) ** 2)
-    return np.asarray(ndtr(_EVENTS * beyond / np.maximum(deviation, _TINY)) @ _WEIGHTS @ _TURN_WEIGHTS)
+    return np.asarray(_below(_EVENTS * beyond / np.maximum(deviation, _TINY)) @ _WEIGHTS @ _TURN_WEIGHTS)
+
+
+def _below(places: Floats) -> Floats:
+    """The chance that a standard normal is below each place.
+
+    The few of one panel by the standard library: scipy.special takes longer to load than the rest of the first page.
+    """
+    if places.size <= _FEW:
+        return np.array([erfc(-place) / 2 for place in (places * sqrt(0.5)).flat]).reshape(places.shape)
+    from scipy.special import ndtr  # loaded here: only whole pieces ask for so many
+
+    return np.asarray(ndtr(places))

@@ -214,3 +214,10 @@ def test_a_fit_sized_for_a_confidence_binds_more_rarely_than_it_leaves(
 def test_a_panel_width_out_of_range_is_refused() -> None:
     with pytest.raises(RangeError, match="panel width is 0 mm; allowed is 10 to 3500 mm"):
         chance.case(290, 8, 0.0, "centred", BARE, STOCK, YEAR, Spread())
+
+
+# The few chances of one panel are worked out by other means than the many of a piece: both against scipy's normal.
+@pytest.mark.parametrize("count", [chance._FEW, chance._FEW + 1])
+def test_few_chances_are_worked_out_as_many_are(count: int) -> None:
+    places = np.linspace(-37.0, 9.0, count)
+    assert chance._below(places[:, None]).ravel() == pytest.approx(norm.cdf(places), rel=1e-12, abs=0)

@@ -1,5 +1,6 @@
 """The app as a whole: what happens to an error, what is not sent twice, and how the server starts."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -187,6 +188,28 @@ def test_a_kept_answer_is_the_one_of_its_unit(client: Any) -> None:
 def started(*options: str, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "webapp", *options]
     return subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True, timeout=60, check=False)
+
+
+FIRST_PAGE = """
+import sys
+from anyio.from_thread import start_blocking_portal
+from httpx import ASGITransport, AsyncClient
+from webapp.app import create_app
+app = create_app()
+async def ask():
+    async with AsyncClient(transport=ASGITransport(app), base_url="http://shop.test") as client:
+        return await client.get("/")
+with start_blocking_portal() as portal:
+    assert portal.call(ask).status_code == 200
+print(*sorted({"numpy", "numpy.ma", "pandas", "scipy", "segno"} & set(sys.modules)))
+"""
+
+
+def test_the_first_page_waits_for_no_library_that_it_does_not_use(tmp_path: Path) -> None:
+    env = {**os.environ, "PANEL_FIT_DATA": str(tmp_path), "PANEL_FIT_DATABASE_URL": ""}
+    command = [sys.executable, "-c", FIRST_PAGE]
+    run = subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True, timeout=60, check=True)
+    assert run.stdout.split() == ["numpy"]
 
 
 @pytest.mark.parametrize(
