@@ -286,8 +286,8 @@ def _handbook() -> Iterator[Species]:
             notes.append("No radial value is published here; the tangential one, an upper bound, is used for both.")
         if not any(entry.basis == "coefficient" for entry in entries):
             notes.append(
-                "Its movement is worked out from its shrinkage, green to oven-dry: no movement coefficient is published "
-                "for it here."
+                "Its movement is worked out from its shrinkage, green to oven-dry: no movement coefficient of it is "
+                "published here."
             )
         if all(entry.tangential is None for entry in entries if entry.status != "derived"):
             notes.append(

@@ -16,7 +16,7 @@ LATE = ("thickness", "finish")
 CAUTION = (
     "Derived: the delay rests on a range of diffusion coefficients and on films fitted to wetting tests of finishes. "
     "Both faces are taken to have it, whole and as told; a scratched or one-sided coat lets more through. Where a "
-    "panel that binds or comes out would do harm, count with the full swing."
+    "part that binds or comes out would do harm, count with the full swing."
 )
 CAPTION = (
     "The part's line is its mean moisture for the middle diffusion coefficient, in the strip from the lowest to the "

@@ -49,6 +49,8 @@ class Spec:
         Text where the field is absent; a temperature's is in °C, and whole degrees of the page's scale are shown.
     options : tuple of (value, label)
         Of a choice.
+    exact : bool
+        Whether a kept length is shown as it was entered, be it in another unit; a rule's limit must not be rounded.
     unit : str
         Shown beside a number; a length shows the page's unit, a temperature the scale that goes with it.
     """
@@ -61,6 +63,7 @@ class Spec:
     hint: str = ""
     unit: str = ""
     options: tuple[Option, ...] = ()
+    exact: bool = False
 
     @property
     def target(self) -> str:
@@ -70,7 +73,7 @@ class Spec:
 
 @dataclass(slots=True)
 class Field:
-    """A field as the templates see it."""
+    """A field as the templates see it; ``choices`` are entries that may be meant by one that was refused."""
 
     name: str
     label: str
@@ -81,6 +84,7 @@ class Field:
     error: str = ""
     options: Sequence[Option] = ()
     placeholder: str = ""
+    choices: Sequence[str] = ()
 
     @property
     def is_number(self) -> bool:

@@ -30,8 +30,10 @@ class Shelf:
 
     @cached_property
     def names(self) -> tuple[tuple[str, str], ...]:
-        """The name and the botanical name of every species, to choose from."""
-        return tuple((one.name, one.botanical_name) for one in self.species)
+        """The name of every species, to choose from, and its other names: browsers look for what is typed in both."""
+        return tuple(
+            (one.name, ", ".join(filter(None, (*one.other_names, one.botanical_name)))) for one in self.species
+        )
 
 
 _shelves: "WeakKeyDictionary[Store, Shelf]" = WeakKeyDictionary()

@@ -21,6 +21,12 @@ _INCHES = {
     "width_step": f"{lengths.STEPS['in'][1]:.12g}",
 }
 """Defaults in inches, near the millimetres' own."""
+OURS = "Our start, no source."
+"""The mark of a default that no publication gives."""
+ENGAGEMENT = (
+    "About 3 mm (1/8 in) is common practice, no source; our start keeps a little more, as boards of one species differ."
+)
+"""Where the least engagement comes from."""
 _RINGS = Markup(
     "Between the growth rings and the wide face, seen on the end grain: 0 flat-sawn, 45 rift, 90 quarter-sawn. "
     '<a href="/board">Rings that vary over the width</a>'
@@ -91,7 +97,7 @@ def specs(unit: Unit) -> tuple[Spec, ...]:
             "",
             "Leave blank to be told; fill in to check a panel that is made.",
         ),
-        Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm", "1"),
+        Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm", "1", OURS),
         Spec(
             "cutter_depths",
             "Or only these depths",
@@ -106,16 +112,23 @@ def specs(unit: Unit) -> tuple[Spec, ...]:
             "length",
             "least_engagement_mm",
             "4",
-            "Kept at each edge in the driest season. About 3 mm (1/8 in) is common practice, no source.",
+            f"Kept at each edge in the driest season. {ENGAGEMENT}",
         ),
-        Spec("least_gap", "Least gap", "length", "least_gap_mm", "0.5", "Left at each edge in the wettest season."),
+        Spec(
+            "least_gap",
+            "Least gap",
+            "length",
+            "least_gap_mm",
+            "0.5",
+            f"Left at each edge in the wettest season. {OURS}",
+        ),
         Spec(
             "making_tolerance",
             "Making tolerance",
             "length",
             "making_tolerance_mm",
             "0.5",
-            "How far off the panel's width may come, either way.",
+            f"How far off the panel's width may come, either way. {OURS}",
         ),
         Spec(
             "fixed_engagement",
@@ -131,15 +144,16 @@ def specs(unit: Unit) -> tuple[Spec, ...]:
             "length",
             "tongue_thickness_mm",
             "6",
-            "What sits in the groove: it swells too.",
+            f"What sits in the groove: it swells too. {OURS}",
         ),
-        Spec("end_play", "End play", "length", "end_play_mm", "1", "Room at each end, along the grain."),
+        Spec("end_play", "End play", "length", "end_play_mm", "1", f"Room at each end, along the grain. {OURS}"),
         Spec(
             "width_step",
             "Round the width to",
             "choice",
             "width_step",
             "0.5",
+            OURS,
             options=tuple((f"{step:.12g}", lengths.step_label(step, unit)) for step in lengths.STEPS[unit]),
         ),
     )

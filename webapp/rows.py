@@ -12,7 +12,9 @@ from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
 from webapp import doubts, following
 from webapp.forms import Field, Form, Spec, bind, unit_of
+from webapp.panel_fields import ENGAGEMENT, OURS
 from webapp.render import UNITS
+from webapp.words import entered
 
 HOLD_OPTIONS = tuple((hold, hold.capitalize()) for hold in HOLDS)
 
@@ -41,21 +43,34 @@ def setup_specs(unit: Unit) -> tuple[Spec, ...]:
     steps = tuple((f"{step:.12g}", lengths.step_label(step, unit)) for step in lengths.STEPS[unit])
     rings = "0 flat-sawn, 45 rift, 90 quarter-sawn."
     edge = "For “one edge”; blank: the least engagement."
+    dry, made = f"In the driest season. {ENGAGEMENT}", f"Either way, on a width. {OURS}"
     return (
         Spec("name", "Name of the piece", "text"),
         Spec("species", "Species", "species", hint="For every panel that does not say otherwise."),
         Spec("ring_angle", "Ring angle", "number", "ring_angle_deg", hint=rings, unit="°"),
         Spec("moisture_now", "Moisture of the stock today", "number", "moisture_now_pct", "", "Meter, corrected.", "%"),
         Spec("hold", "How panels are kept", "choice", options=HOLD_OPTIONS),
-        Spec("least_engagement", "Least engagement", "length", "least_engagement_mm", hint="In the driest season."),
-        Spec("least_gap", "Least gap", "length", "least_gap_mm", hint="In the wettest season."),
-        Spec("making_tolerance", "Making tolerance", "length", "making_tolerance_mm", hint="Either way, on a width."),
+        Spec(
+            "least_engagement",
+            "Least engagement",
+            "length",
+            "least_engagement_mm",
+            hint=dry,
+        ),
+        Spec("least_gap", "Least gap", "length", "least_gap_mm", hint=f"In the wettest season. {OURS}"),
+        Spec(
+            "making_tolerance",
+            "Making tolerance",
+            "length",
+            "making_tolerance_mm",
+            hint=made,
+        ),
         Spec("fixed_engagement", "Engagement of a fixed edge", "length", "fixed_engagement_mm", hint=edge),
-        Spec("tongue_thickness", "Thickness of a panel's edge", "length", "tongue_thickness_mm"),
-        Spec("end_play", "End play", "length", "end_play_mm", hint="At each end, along the grain."),
-        Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm"),
+        Spec("tongue_thickness", "Thickness of a panel's edge", "length", "tongue_thickness_mm", hint=OURS),
+        Spec("end_play", "End play", "length", "end_play_mm", hint=f"At each end, along the grain. {OURS}"),
+        Spec("cutter_step", "Groove depths in steps of", "length", "cutter_step_mm", hint=OURS),
         Spec("cutter_depths", "Or only these depths", "lengths", "cutter_depths_mm", hint="Parted by semicolons."),
-        Spec("width_step", "Round widths to", "choice", "width_step_mm", options=steps),
+        Spec("width_step", "Round widths to", "choice", "width_step_mm", hint=OURS, options=steps),
         *following.specs(unit, "Panels follow the air"),
         *doubts.specs(),
     )
@@ -74,6 +89,8 @@ def texts(specs: Sequence[Spec], values: Mapping[str, Any], unit: Unit) -> dict[
 def _text(spec: Spec, value: Any, unit: Unit) -> str:
     if value is None or value == "":
         return ""
+    if spec.kind == "length" and spec.exact:
+        return entered(value, unit).removesuffix(" mm" if unit == "mm" else '"')
     if spec.kind == "length":
         return say(value, unit)
     if spec.kind == "lengths":

@@ -124,9 +124,7 @@ class Words:
                 f"Leave {what} as for a neutral fit: at {now} the wood is near the middle of what it will meet ({mid})."
             )
         drier = made.moisture_now_pct < made.moisture_mid_pct
-        size = self.say(abs(made.bias_mm))
-        if size == self.say(0.0):
-            size = self.fine(abs(made.bias_mm))
+        size = self.size(made.bias_mm)
         share = f"Leave {what} {size} {made.bias} than a neutral fit"
         if drier != (made.bias == "looser"):
             return f"{share}: the middle of what the wood will meet is {mid}."

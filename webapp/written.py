@@ -75,7 +75,7 @@ def _field(env: Environment, macro: str) -> Callable[..., Markup]:
         one = form.fields[name]
         key: Hashable = (
             (name, one.label, one.kind, one.value, one.unit, one.hint, one.error, one.placeholder),
-            (tuple(one.options), looks, tuple(named.items())),
+            (tuple(one.options), tuple(one.choices), looks, tuple(named.items())),
         )
         found = recent.recall(key)
         if found is None:

@@ -22,7 +22,13 @@ from webapp.render import UNITS
 
 WARM = Spec("warm", "Temperature", "temperature", "temperature_c", "20")
 SIDES = {"year": "air", "dry_humidity": "30", "wet_humidity": "65"}
-PAGES: tuple[tuple[str, dict[str, str]], ...] = (("/", {}), ("/parts/front", {}), ("/check", {}), ("/stock", {}), ("/climate", {}))
+PAGES: tuple[tuple[str, dict[str, str]], ...] = (
+    ("/", {}),
+    ("/parts/front", {}),
+    ("/check", {}),
+    ("/stock", {}),
+    ("/climate", {}),
+)
 """Pages that ask for a year of air."""
 
 

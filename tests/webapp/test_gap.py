@@ -508,7 +508,7 @@ def test_a_species_of_the_maker_s_own_is_offered_and_used(stocked: FastAPI, port
     client = type(still)(stocked, portal)
     text = client.get("/", params={"species": "apple"}).text
     assert '<option value="Apple">' in text
-    assert "Movement across, per 1 % moisture 0.0036" in plain(text)
+    assert "Movement across the grain 0.36 % of the width per 1 % moisture" in plain(text)
     client.close()
 
 

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 import pytest
 
+from tests.webapp.reading import plain
 from webapp.kinds.catalogue import KINDS
 
 KEYS = [kind.key for kind in KINDS]
@@ -301,10 +302,56 @@ def test_a_heated_room_is_a_year_too(still: Any) -> None:
     assert 'name="moisture_dry" value="6"' in text
 
 
+@pytest.mark.parametrize("key", ["boards", "front", "door", "joint", "top", "slot", "breadboard"])
+def test_a_part_that_follows_late_counts_with_less_and_says_so(still: Any, key: str) -> None:
+    year = {"year": "air", "dry_humidity": "30", "wet_humidity": "70", "moisture_now": "9"}
+    whole = ask(still, key, **year).text
+    late = ask(still, key, following="lagged", thickness="40", finish="Spar varnish, 2 coats", **year).text
+    assert 'name="following"' in whole
+    assert "Late and damped, the fit counts with" not in plain(whole)
+    assert "Late and damped, the fit counts with" in plain(late)
+    moistures = [
+        [float(one) for one in re.findall(r"(?:Driest|Wettest)</th><td class=\"num\">([0-9.]+) %", text)]
+        for text in (whole, late)
+    ]
+    assert moistures[0][0] < moistures[1][0] < moistures[1][1] < moistures[0][1]
+    assert "Films of finishes" in plain(late)
+
+
+@pytest.mark.parametrize("key", ["drawer", "slats"])
+def test_what_has_several_thicknesses_or_a_limit_of_safety_takes_the_full_swing(still: Any, key: str) -> None:
+    answer = ask(still, key, following="lagged", thickness="40")
+    assert answer.status_code == 200
+    assert 'name="following"' not in answer.text
+    assert "Late and damped" not in plain(answer.text)
+
+
+def test_a_thickness_is_asked_for_where_a_part_follows_late(still: Any) -> None:
+    answer = ask(still, "front", following="lagged", thickness="")
+    assert answer.status_code == 422
+    assert "needs its thickness" in error_at(answer.text, "thickness")
+
+
+def test_what_does_not_fit_tells_why_first_and_shows_no_size_as_good(still: Any) -> None:
+    text = ask(still, "front", made="149.9").text
+    answer = text.partition('aria-labelledby="answer-title"')[2].partition("</section>")[0]
+    assert "It does not fit" in answer
+    assert answer.index('class="sentence"') < answer.index('class="figures moot"')
+    assert "figure main" not in answer
+
+
+@pytest.mark.parametrize("key", ["front", "door"])
+def test_fingers_are_minded_at_fronts_and_doors(still: Any, key: str) -> None:
+    told = plain(ask(still, key).text)
+    assert "can trap fingers" in told
+    assert "does not show compliance" in told
+    assert "local authority" in told
+
+
 def test_the_makers_own_species_can_be_named(client: Any) -> None:
     client.post("/species", data=APPLE)
     text = ask(client, "slot", species="apple, from the garden").text
-    assert "0.0038" in text
+    assert "0.38 % of the width per 1 % moisture" in text
     assert "Apple, from the garden" in text
 
 

@@ -51,3 +51,42 @@ def test_the_sizes_that_work_are_written_within_themselves(low: float, wide: flo
 def test_a_fine_length_is_a_decimal() -> None:
     assert (Words("mm").fine(0.456), Words("in").fine(INCH / 3)) == ("0.46 mm", '0.333"')
     assert (Words("mm").fine(0.456, "down"), Words("in").fine(INCH / 3, "up")) == ("0.45 mm", '0.334"')
+
+
+@pytest.mark.parametrize(
+    ("length", "unit", "text"),
+    [
+        (60.0, "in", "60 mm"),
+        (60.0, "mm", "60 mm"),
+        (60.325, "in", '2 3/8"'),
+        (60.325, "mm", '2 3/8"'),
+        (0.5, "in", "0.5 mm"),
+        (60.123, "mm", "60.1 mm"),
+    ],
+)
+def test_what_was_entered_is_written_as_it_was(length: float, unit: Unit, text: str) -> None:
+    assert Words(unit).entered(length) == text
+
+
+@given(st.integers(1, 30000), st.sampled_from(["mm", "in"]))
+def test_what_was_entered_in_either_unit_reads_back_exactly(count: int, unit: Unit) -> None:
+    for length in (round(count / 10, 1), count * INCH / 64):
+        assert read(Words(unit).entered(length), unit) == pytest.approx(length, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("length", "unit", "text"),
+    [
+        (0.1, "in", '< 1/64"'),
+        (-0.1, "in", '< 1/64"'),
+        (0.03, "mm", "< 0.1 mm"),
+        (0.0, "in", '0"'),
+        (-0.8, "mm", "0.8 mm"),
+    ],
+)
+def test_a_size_that_there_is_is_never_written_as_nothing(length: float, unit: Unit, text: str) -> None:
+    assert Words(unit).size(length) == text
+
+
+def test_a_temperature_is_in_the_scale_that_goes_with_the_unit() -> None:
+    assert (Words("mm").temperature(20.0), Words("in").temperature(20.0)) == ("20 °C", "68 °F")

@@ -9,12 +9,11 @@ from movement.parts.base import Bench, CutterFields, StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.inverse import WidestRequest, WidestResult
 from movement.parts.panel import PanelNeeds
-from webapp import doubts, drawings, years
+from webapp import doubts, drawings, woods, years
 from webapp.checks.check import Check, Figure, in_unit, picked
 from webapp.checks.measured import CLEARANCES
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Spec, bind
-from webapp.library import chosen_species
 from webapp.store import Store
 from webapp.words import Words
 
@@ -143,7 +142,7 @@ class Groove(Check):
         found = form.values["cutter_depths_mm"]
         if not found and not form.fields[_DEPTHS].error:
             form.fields[_DEPTHS].error = "Fill this in: one depth or several."
-        chosen = chosen_species(store, str(form.values["species"] or ""))
+        chosen = woods.chosen(form, store)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
         year, sure = years.build(form, store), doubts.build(form)
         page = cls(form, unit, data, year=year)

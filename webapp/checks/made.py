@@ -12,7 +12,7 @@ from movement.parts.base import Bench, StockFields
 from movement.parts.check import CheckRequest, CheckResult
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelNeeds
-from webapp import courses, doubts, drawings, following, rounding, years
+from webapp import courses, doubts, drawings, following, rounding, woods, years
 from webapp.charts import Chart
 from webapp.checks import measured, survived
 from webapp.checks.check import Check, Figure, picked
@@ -20,7 +20,6 @@ from webapp.doubts import Outlook
 from webapp.drawing.sheet import Drawing
 from webapp.drawings import EdgeDrawing
 from webapp.forms import bind
-from webapp.library import chosen_species
 from webapp.store import Store
 from webapp.words import Words
 
@@ -87,7 +86,8 @@ class MadeAnswer:
         say, made, found = self.words, self.found.panel, self.found
         if found.action == "plane":
             least = say.least(made.panel_width_mm - made.panel_width_max_mm)
-            return f"It would bind when wettest. At least {least} must come off; the figure above leaves even margins."
+            told = f"It would bind when wettest. At least {least} must come off"
+            return f"{told}; the figure above leaves nearly even margins."
         if found.action == "pin":
             return "As it is kept it breaks a rule; pinned at mid-width, or centred on spacers, it works as it is."
         if found.action == "widen":
@@ -96,7 +96,7 @@ class MadeAnswer:
             return "In this groove no width keeps both the engagement and the gap that are asked for."
         off = say.say(abs(found.rebias_mm))
         if off == say.say(0.0):
-            return "It keeps what is asked all year, with even margins."
+            return "It keeps what is asked all year, with nearly even margins."
         way = "more" if found.rebias_mm > 0 else "less"
         return f"It keeps what is asked all year. With even margins its gap today would be {off} {way}."
 
@@ -199,7 +199,7 @@ class Made(Check):
         idle = measured.settle(form)
         form.check(CheckRequest, "climate")
         form.check(PanelNeeds, "sight_width_mm", "panel_width_mm")
-        chosen = chosen_species(store, str(form.values["species"] or ""))
+        chosen = woods.chosen(form, store)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
         year, sure, air = years.build(form, store), doubts.build(form), measured.air(form)
         page = cls(form, unit, query, year=year, idle=idle)

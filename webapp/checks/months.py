@@ -12,12 +12,11 @@ from movement.parts.base import StockFields
 from movement.parts.check import MonthResult, MonthsRequest, MonthsResult
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import SOURCE_RULES, SOURCE_SWELLING
-from webapp import charts, doubts, years
+from webapp import charts, doubts, woods, years
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.checks.check import Check, Figure, demand, in_unit, picked
 from webapp.checks.measured import CLEARANCES
 from webapp.forms import Form, Spec, bind
-from webapp.library import chosen_species
 from webapp.store import Store
 from webapp.words import Words
 
@@ -181,7 +180,7 @@ class Months(Check):
         form = bind(specs, query, unit)
         demand(form, {"within"})
         form.check(MonthsRequest, "climate", "shop")
-        chosen = chosen_species(store, str(form.values["species"] or ""))
+        chosen = woods.chosen(form, store)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
         year, sure, shop = years.build(form, store), doubts.build(form), _shop(form, query, unit, store)
         page = cls(form, unit, query, year=year, shop=shop)

@@ -9,11 +9,11 @@ from movement.parts import inverse
 from movement.parts.base import StockFields
 from movement.parts.check import CheckRequest
 from movement.parts.inverse import SurvivesRequest, SurvivesResult
+from webapp import woods
 from webapp.checks import measured, survived
 from webapp.checks.check import Check, Figure
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Spec, bind
-from webapp.library import chosen_species
 from webapp.posted import as_typed
 from webapp.store import Store
 from webapp.words import Words
@@ -93,7 +93,7 @@ class Room(Check):
         idle = measured.settle(form)
         form.check(CheckRequest, "climate")
         form.check(SurvivesRequest, *(SurvivesRequest.model_fields.keys() - {"temperature_c"}))
-        chosen = chosen_species(store, str(form.values["species"] or ""))
+        chosen = woods.chosen(form, store)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
         air = measured.air(form)
         page = cls(form, unit, query, idle=idle)

@@ -7,6 +7,7 @@ from webapp import measures
 from webapp.drawing.tongue import tongue
 from webapp.forms import Spec
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 _TONGUES: dict[Profile, str] = {
@@ -91,10 +92,10 @@ KIND = Kind(
             "least_engagement",
             "Least engagement",
             "3",
-            "Kept in the driest season. No published figure; about 3 mm (1/8 in) is common practice.",
+            "Kept in the driest season. About 3 mm (1/8 in) is common practice, no source.",
         ),
-        length("least_gap", "Least gap", "0.5", "Left at each joint in the wettest season."),
-        length("making_tolerance", "Making tolerance", "0.5", "How far off a face may come, either way."),
+        length("least_gap", "Least gap", "0.5", f"Left at each joint in the wettest season. {OURS}"),
+        length("making_tolerance", "Making tolerance", "0.5", f"How far off a face may come, either way. {OURS}"),
         ROUNDING,
     ),
     inches={

@@ -6,11 +6,13 @@ from typing import Any
 from movement.parts import door
 from movement.parts.door import DoorNeeds, DoorRequest, DoorResult
 from webapp import measures
+from webapp.cautions import FINGERS
 from webapp.drawing import edges
 from webapp.drawing.edges import Ends
 from webapp.drawing.sheet import Drawing, states
 from webapp.forms import Spec
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
@@ -62,6 +64,7 @@ def show(needs: DoorNeeds, made: DoorResult, words: Words) -> Answer:
         (_drawing(made, words),),
         badge=made.bias if made.fits else "",
         facts=tuple(facts),
+        cautions=(FINGERS,),
     )
 
 
@@ -103,17 +106,20 @@ KIND = Kind(
         choice("construction", "Made", "framed", {"framed": "Framed", "slab": "A slab"}),
         length("stile_width", "Width of a stile", "60"),
         length(
-            "least_reveal", "Least reveal", "1", "At the closing edge, or between the leaves, in the wettest season."
+            "least_reveal",
+            "Least reveal",
+            "1",
+            f"At the closing edge, or between the leaves, in the wettest season. {OURS}",
         ),
         length("greatest_reveal", "Greatest reveal", "", "There in the driest season; blank: any."),
-        length("fixed_reveal", "Reveal at the hinge", "1", "The same all year."),
+        length("fixed_reveal", "Reveal at the hinge", "1", f"The same all year. {OURS}"),
         length("closing_stile_width", "Closing stile, if it differs", ""),
         length("made_width", "Width if made already", "", "Of a leaf, today; to be told what to plane off."),
         length(
             "opening_height", "Height of the opening", "", "Along the grain; leave blank if you only want the width."
         ),
-        length("top_reveal", "Reveal at the top", "1"),
-        length("bottom_reveal", "Reveal at the bottom", "1"),
+        length("top_reveal", "Reveal at the top", "1", OURS),
+        length("bottom_reveal", "Reveal at the bottom", "1", OURS),
         length("making_tolerance", "Making tolerance", "0", "How far off a leaf's width may come, either way."),
         ROUNDING,
     ),

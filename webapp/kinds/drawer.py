@@ -14,6 +14,7 @@ from webapp.drawing.edges import Ends
 from webapp.drawing.sheet import Drawing, states
 from webapp.forms import Spec
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
@@ -123,9 +124,12 @@ KIND = Kind(
         length("side_height", "Side height if cut already"),
         length("side_length", "Side length if cut already"),
         length("bottom_width", "Bottom width if cut already", "", "Front to back, across its grain."),
-        length("least_gap", "Least gap", "0.5", "Kept above the sides and behind them all year."),
+        length("least_gap", "Least gap", "0.5", f"Kept above the sides and behind them all year. {OURS}"),
         length(
-            "least_engagement", "Least cover of the bottom", "3", "Kept under the drawer's back in the driest season."
+            "least_engagement",
+            "Least cover of the bottom",
+            "3",
+            f"Kept under the drawer's back in the driest season. {OURS}",
         ),
         length("making_tolerance", "Making tolerance", "0", "How far off a size may come, either way."),
         ROUNDING,
@@ -164,4 +168,5 @@ KIND = Kind(
     size=size,
     show=show,
     idle=idle,
+    follows=False,  # sides, bottom and case differ in thickness: one figure for all would flatter the slower
 )

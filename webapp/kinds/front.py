@@ -3,10 +3,12 @@
 from movement.parts import front
 from movement.parts.front import FrontNeeds, FrontRequest, FrontResult
 from webapp import measures
+from webapp.cautions import FINGERS
 from webapp.drawing import edges
 from webapp.drawing.edges import Ends
 from webapp.drawing.sheet import Drawing, states
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
@@ -46,6 +48,7 @@ def show(needs: FrontNeeds, made: FrontResult, words: Words) -> Answer:
         ),
         (_drawing(made, words),),
         badge=made.bias if made.fits else "",
+        cautions=(FINGERS,),
     )
 
 
@@ -87,9 +90,9 @@ KIND = Kind(
     specs=(
         choice("front", "What it is", "drawer front", {"drawer front": "Drawer front", "slab door": "Slab door"}),
         length("opening", "Opening", "150", "Height for a drawer front, width for a slab door: across the grain."),
-        length("least_reveal", "Least reveal", "1", "Kept at an edge that moves, in the wettest season."),
+        length("least_reveal", "Least reveal", "1", f"Kept at an edge that moves, in the wettest season. {OURS}"),
         length("greatest_reveal", "Greatest reveal", "", "Not passed in the driest season; blank: any."),
-        length("fixed_reveal", "Reveal at the fixed edge", "1", "The same all year."),
+        length("fixed_reveal", "Reveal at the fixed edge", "1", f"The same all year. {OURS}"),
         choice(
             "fixed_edge",
             "Edge that stays put",

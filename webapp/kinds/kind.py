@@ -10,6 +10,7 @@ from movement.parts.base import Bench
 from movement.parts.making import PartFields, PartResult
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Spec
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 Needs = TypeVar("Needs")
@@ -83,6 +84,8 @@ class Kind(Generic[Needs, Made]):
         Sizes it from its needs and a bench.
     show : callable
         The answer, from its needs, what was sized, and words of the page's unit.
+    follows : bool
+        Whether its page offers to count with its thickness and finish instead of the full swing of the air.
     """
 
     key: str
@@ -96,6 +99,7 @@ class Kind(Generic[Needs, Made]):
     show: Callable[[Needs, Made, Words], Answer]
     inches: Mapping[str, str] = field(default_factory=dict)
     idle: Callable[[Mapping[str, Any]], Sequence[str]] = _none
+    follows: bool = True
 
     def fields(self, unit: Unit) -> tuple[Spec, ...]:
         """The fields of the stock and of the kind's needs, with defaults in round figures of the unit."""
@@ -115,13 +119,15 @@ STOCK = (
     Spec("ring_angle", "Ring angle", "number", "ring_angle_deg", "0", RINGS, "°"),
     Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", "8", "Meter reading, corrected.", "%"),
 )
-ROUNDING = Spec("size_step", "Round sizes to", "choice", "size_step_mm", "0.5", "Always to the safe side.")
+ROUNDING = Spec(
+    "size_step", "Round sizes to", "choice", "size_step_mm", "0.5", f"Rounded so that it does not bind. {OURS}"
+)
 """The field of the rounding of sizes; its options are the unit's own."""
 
 
-def length(name: str, label: str, default: str = "", hint: str = "", *, key: str = "") -> Spec:
+def length(name: str, label: str, default: str = "", hint: str = "", *, key: str = "", exact: bool = False) -> Spec:
     """A field for a length."""
-    return Spec(name, label, "length", key or f"{name}_mm", default, hint)
+    return Spec(name, label, "length", key or f"{name}_mm", default, hint, exact=exact)
 
 
 def choice(name: str, label: str, default: str, options: Mapping[str, str], hint: str = "") -> Spec:

@@ -5,6 +5,7 @@ from movement.parts.slats import SlatNeeds, SlatsRequest, SlatsResult
 from webapp.drawing.row import row
 from webapp.forms import Spec
 from webapp.kinds.kind import Answer, Figure, Kind, choice, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
@@ -20,7 +21,7 @@ def show(needs: SlatNeeds, made: SlatsResult, words: Words) -> Answer:
         most = made.limit_kind == "most"
         bound = words.most if most else words.least
         kind = "at most" if most else "at least"
-        remark = f"just meets your limit of {kind} {say(made.limit_mm)}"
+        remark = f"just meets your limit of {kind} {words.entered(made.limit_mm)}"
         figures.append(Figure(f"To leave today, {kind}", bound(made.space_to_leave_mm), remark))
     facts = (
         [] if made.margin_mm is None else [("Left to the limit at the worst of the year", words.signed(made.margin_mm))]
@@ -74,12 +75,13 @@ KIND = Kind(
         length("space_now", "Clear space today", "15", "Or leave it blank and tell the row's length and its slats."),
         length("opening", "Length of the row", "", "Between its ends."),
         Spec("slats", "Number of slats", "whole", hint="Set equally, ends included."),
-        length("limit", "Limit on the clear space", "", "Blank: none."),
+        length("limit", "Limit on the clear space", "", "Blank: none.", exact=True),
         choice("limit_kind", "The limit is", "most", {"most": "At most", "least": "At least"}),
-        length("making_tolerance", "Making tolerance", "0.5", "How far off a space may come, either way."),
+        length("making_tolerance", "Making tolerance", "0.5", f"How far off a space may come, either way. {OURS}"),
     ),
     inches={"slat_width": '2 1/2"', "space_now": '5/8"', "making_tolerance": '1/64"'},
     folded=("making_tolerance",),
     size=slats.result,
     show=show,
+    follows=False,  # a limit on a clear space may be one of safety: it is held against the full swing
 )

@@ -16,12 +16,12 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
-from webapp import courses, doubts, drawings, following, panel_fields, rounding, years
+from webapp import cautions, courses, doubts, drawings, following, panel_fields, rounding, woods, years
 from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
-from webapp.library import Shelf, chosen_species, shelf
+from webapp.library import Shelf, shelf
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 from webapp.words import Words
@@ -148,6 +148,11 @@ class GapPage:
         return following.CAUTION
 
     @property
+    def dust(self) -> str:
+        """What to mind when the stock is worked."""
+        return cautions.DUST
+
+    @property
     def year_words(self) -> str:
         """One line on the year."""
         return years.words(self.year, self.unit) if self.year else ""
@@ -187,8 +192,8 @@ class GapPage:
             return f"Today's moisture ({now}) is the middle of what it will meet: fit it neutral."
         drier, wants = ("drier", "swell") if result.bias == "looser" else ("wetter", "shrink")
         return (
-            f"Leave it {self.say(abs(result.bias_mm))} {result.bias} per edge than a neutral fit: at {now} the panel "
-            f"is {drier} than the middle of its year ({mid}) and will mostly {wants}."
+            f"Leave it {Words(self.unit).size(result.bias_mm)} {result.bias} per edge than a neutral fit: at {now} the "
+            f"panel is {drier} than the middle of its year ({mid}) and will mostly {wants}."
         )
 
     @property
@@ -236,7 +241,7 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
     form = bind([*panel_fields.specs(unit), *years.specs(store), *following.specs(unit), *doubts.specs()], query, unit)
     following.settle(form)
     form.check(PanelRequest, "climate")
-    chosen = chosen_species(store, str(form.values["species"] or ""))
+    chosen = woods.chosen(form, store)
     form.build(StockFields, species=chosen, ring_angle_deg=0.0)
     year, sure = years.build(form, store), doubts.build(form)
     if year is None or sure is None or not form.ok:

@@ -9,16 +9,17 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from movement.errors import RangeError
+from movement.exposure import Exposure
 from movement.lengths import Unit
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.making import PartResult
-from webapp import years
+from webapp import following, woods, years
 from webapp.blame import blamed
 from webapp.forms import Form, Option, bind
 from webapp.kinds.catalogue import KINDS, find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
-from webapp.library import all_species, chosen_species
+from webapp.library import Shelf, shelf
 from webapp.refusals import from_range
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
@@ -36,7 +37,10 @@ class PartsPage:
 
 @dataclass(frozen=True, slots=True)
 class PartPage:
-    """The context of part.html. ``made`` and ``answer`` are None where something was refused."""
+    """The context of part.html.
+
+    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed.
+    """
 
     kind: Kind[Any, Any]
     form: Form
@@ -46,6 +50,7 @@ class PartPage:
     made: PartResult | None = None
     answer: Answer | None = None
     notes: Sequence[str] = ()
+    late: str = ""
 
     @property
     def href(self) -> str:
@@ -90,7 +95,22 @@ class PartPage:
         """Where the numbers come from."""
         if self.made is None or self.year is None:
             return ()
-        return (*self.made.sources, *self.year.year().sources)
+        return (*self.made.sources, *self.year.year().sources, *(following.sources() if self.late else ()))
+
+    @property
+    def late_shown(self) -> Sequence[str]:
+        """The fields that the chosen way to follow the air shows."""
+        return following.shown(self.form) if self.kind.follows else ()
+
+    @property
+    def late_fields(self) -> Sequence[str]:
+        """The fields that only one way to follow the air shows."""
+        return following.LATE
+
+    @property
+    def caution(self) -> str:
+        """What to know of a part that follows late."""
+        return following.CAUTION
 
     @property
     def status(self) -> str:
@@ -119,18 +139,21 @@ def show(request: Request, key: str) -> Response:
 
 
 def _answered(request: Request, kind: Kind[Any, Any], unit: Unit, store: Store) -> Response:
-    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
-    page = answer(kind, request.query_params, unit, store, species)
+    kept = shelf(store)
+    page = answer(kind, request.query_params, unit, kept, () if is_partial(request) else kept.names)
     links = switch(request, unit, page.form, but=(ROUNDING.name,))
     return render(request, "part.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 
 def answer(
-    kind: Kind[Any, Any], query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()
+    kind: Kind[Any, Any], query: Mapping[str, str], unit: Unit, store: Shelf, species: Sequence[Option] = ()
 ) -> PartPage:
     """Read the question, size the part."""
     specs = kind.fields(unit)
-    form = bind([*specs, *years.specs(store)], query, unit)
+    late = following.specs(unit, "The part follows the air") if kind.follows else ()
+    form = bind([*specs, *years.specs(store), *late], query, unit)
+    if late:
+        following.settle(form)
     idle = kind.idle(form.values)
     for one in specs:
         if one.name in idle:
@@ -138,11 +161,11 @@ def answer(
             form.unread.discard(one.name)
     step = form.values.get(ROUNDING.target)
     form.values[ROUNDING.target] = float(step) if step else None
-    woods = [
-        one.target for one in specs if one.kind == "species" and (form.values[one.target] or one.name == "species")
-    ]
+    stocks = {one.target: one.name for one in specs if one.kind == "species"}
     form.check(kind.request, "climate")
-    chosen = {key: chosen_species(store, str(form.values[key] or "")) for key in woods}
+    chosen = {
+        key: woods.chosen(form, store, name) for key, name in stocks.items() if form.values[key] or name == "species"
+    }
     form.build(StockFields, species=chosen["species"])
     year = years.build(form, store)
     asked = form.build(kind.request, climate=year, **chosen) if year is not None and form.ok else None
@@ -156,4 +179,7 @@ def answer(
         form.refuse(from_range(error, blamed(error, asked), form.say))
         return PartPage(kind, form, idle, species, year)
     notes = (*bench.wood.species.notes, *year.year().notes)
-    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes)
+    section, told = asked.section(), ""
+    if section is not None:
+        told = following.words(bench.season, Exposure(year.year()).season(bench.season.now), section)
+    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes, told)
