@@ -12,8 +12,6 @@ _PAIRS = re.compile(
     r"|(?<=% )(?=(?:RH|MC)\b)"  # 45 % RH
     r"|(?<=&lt; )(?=[0-9]))"  # < 1/64"
 )
-_UNIT = '<span class="unit">'
-_BEFORE_A_UNIT = re.compile(f' {_UNIT}(?<=[0-9"″;] {_UNIT})')
 
 
 def bound(page: str) -> str:
@@ -34,7 +32,7 @@ def bound(page: str) -> str:
             out.append(page[at:space])
             at = space + 1
     out.append(page[at:])
-    return _BEFORE_A_UNIT.sub(f"{NO_BREAK}{_UNIT}", NO_BREAK.join(out))
+    return NO_BREAK.join(out)
 
 
 def _elements(page: str, name: str) -> Iterator[tuple[int, int]]:

@@ -23,7 +23,6 @@ from webapp.typeset import NO_BREAK, bound
         ("5 boards", "5 boards"),
         ("3 months", "3 months"),
         ("2 mmm", "2 mmm"),
-        ('312.5 <span class="unit">mm</span>', '312.5~<span class="unit">mm</span>'),
     ],
 )
 def test_what_belongs_together_is_bound(text: str, shown: str) -> None:
