@@ -1,0 +1,185 @@
+"""Page, paper and bench write the same lengths, and none to the unsafe side, in mm and in 1/64 and 1/32 of an inch."""
+
+import html
+import re
+from typing import Any
+
+import pytest
+from fastapi import FastAPI
+from hypothesis import given
+from hypothesis import strategies as st
+
+from movement import lengths
+from movement import piece as pieces
+from movement.lengths import INCH, Unit
+from movement.parts.climates import MoistureClimate
+from movement.piece import Frame, Piece
+from webapp import lines, measures, rounding, worked
+from webapp.measures import Measure
+from webapp.otherparts import others
+from webapp.store import Store
+from webapp.words import Words
+
+from . import paper_cases
+from .conftest import Client
+
+UNITS: list[Unit] = ["mm", "in"]
+STEPS = [("mm", 0.1), ("mm", 0.5), ("in", INCH / 64), ("in", INCH / 32)]
+"""Unit, and the step that widths are cut to [mm]."""
+_EXACT = 1e-6
+
+
+def read(text: str, unit: Unit) -> float:
+    return lengths.read(text.replace("\u00a0", " ").replace(lengths.MINUS, "-"), unit)
+
+
+def plain(text: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+def stepped(unit: Unit, step: float, **more: Any) -> Piece:
+    piece = paper_cases.piece(unit, parts=paper_cases.PARTS, **more)
+    return piece.model_copy(update={"defaults": piece.defaults.model_copy(update={"width_step_mm": step})})
+
+
+class TestWords:
+    @given(length=st.floats(0.0, 500.0), unit=st.sampled_from(UNITS))
+    def test_there_is_never_more_room_than_is_written(self, length: float, unit: Unit) -> None:
+        words = Words(unit)
+        told = read(words.room(length), unit)
+        assert told <= length + _EXACT
+        assert length - told < words.step + _EXACT
+
+    @given(length=st.floats(0.03, 0.39))
+    def test_room_that_the_step_would_leave_none_of_is_a_decimal(self, length: float) -> None:
+        assert 0 < read(Words("in").room(length), "in") <= length + _EXACT
+
+    @pytest.mark.parametrize(("unit", "told"), [("mm", "0.5 mm"), ("in", '1/32"')])
+    def test_half_a_millimetre_that_is_needed_is_never_written_as_less(self, unit: Unit, told: str) -> None:
+        assert Words(unit).least(0.5) == told
+        assert read(told, unit) >= 0.5
+
+    @given(length=st.floats(0.0, 50.0), unit=st.sampled_from(UNITS))
+    def test_what_is_needed_is_never_written_as_less(self, length: float, unit: Unit) -> None:
+        assert read(Words(unit).least(length), unit) >= length - _EXACT
+
+    @given(one=st.floats(-5.0, 50.0), other=st.floats(-5.0, 50.0), unit=st.sampled_from(UNITS))
+    def test_the_widest_is_not_narrower_and_the_narrowest_not_wider(self, one: float, other: float, unit: Unit) -> None:
+        told = [read(text, unit) for text in Words(unit).extremes(one, other)]
+        assert max(told) >= max(one, other) - _EXACT
+        assert min(told) <= min(one, other) + _EXACT
+
+
+class TestMeasures:
+    @given(
+        low=st.floats(10.0, 300.0), span=st.floats(0.03, 5.0), share=st.floats(0.0, 1.0), unit=st.sampled_from(UNITS)
+    )
+    def test_a_length_within_a_range_is_written_within_it(
+        self, low: float, span: float, share: float, unit: Unit
+    ) -> None:
+        told = read(Measure(low + share * span, low, low + span).said(Words(unit)), unit)
+        assert low - _EXACT <= told <= low + span + _EXACT
+
+    def test_the_gap_beside_a_part_has_its_range(self) -> None:
+        """By hand: 300 wide in 310 leaves 5 at each of two edges; 299 to 302 leave 5.5 to 4."""
+        assert Measure(300.0, 299.0, 302.0).beside(5.0, 2) == Measure(5.0, 4.0, 5.5)
+
+    def test_a_need_of_half_a_millimetre_is_left_whole_in_inches(self) -> None:
+        """Nearest would be 1/64 in, which is 0.4 mm."""
+        assert Measure(0.55, 0.5, 0.9).said(Words("in")) == '1/32"'
+        assert Measure(0.55, 0.5, 0.6).said(Words("in")) == '0.022"'
+
+
+@given(
+    width=st.floats(50.0, 900.0),
+    now=st.floats(5.0, 14.0),
+    hold=st.sampled_from(["centred", "loose", "one edge"]),
+    case=st.sampled_from(STEPS),
+)
+def test_a_panel_is_written_to_the_safe_side(width: float, now: float, hold: Any, case: Any) -> None:
+    unit, step = case
+    part = paper_cases.panel("p", "Panel", width, 400.0, hold=hold, moisture_now_pct=now)
+    piece = stepped(unit, step, frames=[Frame(id="f", panels=[part])])
+    [(_, done)] = worked.frames(piece)
+    made = done.rows["p"].result
+    told = {name: read(text, unit) for name, text in rounding.panel(made, Words(unit)).items()}
+    assert made.panel_length_mm is not None
+    assert told["cut_length"] <= made.panel_length_mm + _EXACT
+    assert told["engagement_dry"] <= made.engagement_dry_mm + _EXACT
+    assert told["gap_dry"] <= made.gap_dry_mm + _EXACT
+    assert told["gap_wet"] <= made.gap_wet_mm + _EXACT
+    low, high = made.panel_width_min_mm, made.panel_width_max_mm
+    if made.fits and high - low > 0.06:  # twice the finest that is written
+        assert low - _EXACT <= told["cut_width"] <= high + _EXACT
+        edges = 2 if made.fixed_engagement_mm is None else 1
+        widest = made.gap_now_mm + (made.panel_width_mm - low) / edges
+        narrowest = made.gap_now_mm - (high - made.panel_width_mm) / edges
+        assert narrowest - _EXACT <= told["gap_now"] <= widest + _EXACT
+
+
+@given(dry=st.floats(5.0, 7.0), wet=st.floats(10.0, 13.0), now=st.floats(7.0, 10.0), case=st.sampled_from(STEPS))
+def test_every_other_kind_is_written_to_the_safe_side(dry: float, wet: float, now: float, case: Any) -> None:
+    unit, step = case
+    piece = stepped(unit, step, climate=MoistureClimate(dry_pct=dry, wet_pct=wet))
+    piece = piece.model_copy(update={"defaults": piece.defaults.model_copy(update={"moisture_now_pct": now})})
+    for part, row in worked.parts(piece):
+        assert not isinstance(row, str)
+        found, texts = measures.of(row.result), rounding.part(row, Words(unit))
+        if found.dry is not None and found.wet is not None:
+            told = sorted(read(texts[name], unit) for name in ("gap_dry", "gap_wet"))
+            assert told[0] <= min(found.dry, found.wet) + _EXACT, part.kind
+            assert told[1] >= max(found.dry, found.wet) - _EXACT, part.kind
+        for name, measure in (("cut_width", found.width), ("cut_length", found.length), ("gap_now", found.now)):
+            if measure is not None and measure.high - measure.low > 0.06:
+                assert measure.low - _EXACT <= read(texts[name], unit) <= measure.high + _EXACT, (part.kind, name)
+
+
+@pytest.fixture
+def store(app: FastAPI) -> Store:
+    kept: Store = app.state.store
+    return kept
+
+
+@pytest.mark.parametrize(("unit", "step"), STEPS)
+def test_page_and_paper_do_not_differ_by_a_step(client: Client, store: Store, unit: Unit, step: float) -> None:
+    piece = stepped(unit, step)
+    id = store.add_piece(piece.name, pieces.dump(piece)).id
+    page, sheet = client.get(f"/pieces/{id}").text, client.get(f"/pieces/{id}/sheet").text
+    labels, kit = client.get(f"/pieces/{id}/labels").text, client.get(f"/pieces/{id}/kit?order=assembly").text
+    for line in (line for drawn in lines.frames(piece) for line in drawn.lines):
+        row = re.search(rf'<tr id="gap-{line.id}">(.*?)</tr>', page, re.DOTALL)
+        assert row
+        cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row[1], re.DOTALL)]
+        wanted = ("cut_width", "cut_length", "gap_now", "gap_dry", "gap_wet", "engagement_dry")
+        shown = dict(zip(wanted, (cells[1], cells[2], cells[3], *cells[6:9]), strict=True))
+        assert shown == {name: line.cells[name] for name in wanted}
+        printed = re.search(rf'<td class="number">{line.number}</td>.*?</tr>', sheet, re.DOTALL)
+        assert printed
+        for name in ("cut_width", "cut_length", "gap_now", "engagement_dry", "gap_wet"):
+            assert f">{line.cells[name]}<" in html.unescape(printed[0])
+        bench = plain(client.get(f"/pieces/{id}/parts/{line.id}").text)
+        assert f"engaged {line.cells['engagement_dry']}" in bench or not line.fits
+        if line.fits:
+            assert plain(line.size) in plain(labels)
+            assert plain(line.leave) in plain(kit)
+
+
+@pytest.mark.parametrize(("unit", "step"), STEPS)
+def test_other_parts_do_not_differ_by_a_step_either(client: Client, store: Store, unit: Unit, step: float) -> None:
+    piece = stepped(unit, step)
+    id = store.add_piece(piece.name, pieces.dump(piece)).id
+    page, sheet = client.get(f"/pieces/{id}").text, client.get(f"/pieces/{id}/sheet").text
+    for line in others(piece):
+        row = re.search(rf'<tr class="part"><th scope="row"><a href="/pieces/{id}/parts/{line.id}">(.*?)</tr>', page)
+        assert row
+        cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row[1])]
+        wanted = ("cut_width", "cut_length", "gap_now", "gap_dry", "gap_wet")
+        assert [cells[1], cells[2], cells[3], *cells[6:8]] == [line.cells[name] for name in wanted]
+        printed = re.search(rf'<td class="number">{line.number}</td>.*?</tr>', sheet, re.DOTALL)
+        assert printed
+        assert plain(line.size) in plain(printed[0])
+        assert all(line.cells[name] in plain(printed[0]) for name in ("gap_now", "gap_dry", "gap_wet"))
+        bench = plain(client.get(f"/pieces/{id}/parts/{line.id}").text)
+        assert plain(line.cells["gap_now"]) in bench or line.cells["gap_now"] == rounding.NONE
+        for name in ("gap_dry", "gap_wet"):
+            assert line.cells[name] in bench or line.cells[name] == rounding.NONE
