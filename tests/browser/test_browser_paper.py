@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
-PAGES = ("kit", "kit?order=assembly", "parts/p6", "frames/f1/elevation", "sheet", "labels")
+PAGES = ("kit", "kit?order=assembly", "parts/p6", "parts/p10", "parts/p11", "frames/f1/elevation", "sheet", "labels")
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def test_a_step_is_ticked_by_keyboard_and_the_cursor_stays(page: Page, piece: st
     page.keyboard.press("Enter")
     expect(button).to_have_attribute("aria-pressed", "true")
     expect(button).to_be_focused()
-    expect(page.locator("#status")).to_have_text("1 of 16 steps done.")
+    expect(page.locator("#status")).to_have_text("1 of 30 steps done.")
     page.reload()
     expect(button).to_have_attribute("aria-pressed", "true")
     page.keyboard.press("Tab")
@@ -50,6 +50,28 @@ def test_a_step_is_ticked_at_the_bench(page: Page, piece: str) -> None:
     page.get_by_role("button", name="Cut: 6. Dust panel").click()
     expect(page.get_by_role("button", name="Cut: 6. Dust panel")).to_have_attribute("aria-pressed", "true")
     expect(page).to_have_url(f"{piece}/parts/p6")
+
+
+def test_a_part_of_another_kind_is_ticked_at_the_bench_with_a_thumb(
+    browser: Browser, base_url: str, piece: str
+) -> None:
+    context = browser.new_context(
+        base_url=base_url,
+        viewport={"width": 320, "height": 568},  # type: ignore[arg-type]
+        has_touch=True,
+    )
+    page = context.new_page()
+    page.goto(f"{piece}/parts/p10")
+    for name in ("Cut: 10. Pair of doors", "Hung: 10. Pair of doors"):
+        button = page.get_by_role("button", name=name)
+        expect(button).to_be_in_viewport(ratio=1)
+        button.tap()
+        expect(page.get_by_role("button", name=name)).to_have_attribute("aria-pressed", "true")
+    page.get_by_role("link", name="Next: 11. Top").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("11. Top")
+    page.goto(f"{piece}/kit?order=assembly")
+    expect(page.get_by_role("button", name="Hung: 10. Pair of doors")).to_have_attribute("aria-pressed", "true")
+    context.close()
 
 
 def test_the_pages_lead_to_one_another(page: Page, piece: str) -> None:
