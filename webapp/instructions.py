@@ -16,7 +16,10 @@ from movement.parts.slats import SlatsResult
 from movement.parts.slot import Slot, SlotResult
 from movement.parts.top import TopResult
 from webapp import measures
+from webapp.cautions import FINGERS
 from webapp.words import Words
+
+_FINGERS = "Its gaps can trap fingers, and they vary with the season."
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,8 @@ class Instructions:
         By how much that is looser or tighter than the neutral fit, and why; empty where its kind knows no bias.
     cautions : sequence of str
         What its kind always warns of.
+    mind : str
+        The same in a sentence, where there is no room for more.
     """
 
     today: Sequence[str]
@@ -45,6 +50,7 @@ class Instructions:
     leave: str = ""
     lean: str = ""
     cautions: Sequence[str] = ()
+    mind: str = ""
 
 
 def of(part: SizedPart, made: PartResult, words: Words) -> Instructions:
@@ -97,6 +103,8 @@ def _front(part: Any, made: FrontResult, words: Words) -> Instructions:
             what,
             f"reveals {reveal}",
             words.leaning(made, "each reveal"),
+            (FINGERS,),
+            _FINGERS,
         )
     fixed = words.say(made.fixed_reveal_now_mm)
     moving = "top" if made.fixed_edge == "bottom" else "closing edge"
@@ -106,6 +114,8 @@ def _front(part: Any, made: FrontResult, words: Words) -> Instructions:
         what,
         f"reveal {reveal}",
         words.leaning(made, "the reveal that moves"),
+        (FINGERS,),
+        _FINGERS,
     )
 
 
@@ -122,7 +132,8 @@ def _door(part: Any, made: DoorResult, words: Words) -> Instructions:
     one = made.leaves == 1
     cut = f"{'width' if one else 'each leaf, width'}{'' if made.cut_height_mm is None else ' × height'}"
     lean = words.leaning(made, "the closing reveal" if one else "the gap between the leaves")
-    return Instructions((*rail, today), f"{short}{rails}", cut, f"{'reveal' if one else 'between'} {reveal}", lean)
+    leave = f"{'reveal' if one else 'between'} {reveal}"
+    return Instructions((*rail, today), f"{short}{rails}", cut, leave, lean, (FINGERS,), _FINGERS)
 
 
 def _joint(part: Any, made: JointResult, words: Words) -> Instructions:
@@ -226,6 +237,7 @@ def _slats(part: Any, made: SlatsResult, words: Words) -> Instructions:
         "each slat, width",
         f"clear {space}",
         cautions=made.cautions,
+        mind="These spaces can trap fingers, limbs or heads, and they vary with the season.",
     )
 
 

@@ -64,7 +64,7 @@ class Line:
     lean : str
         By how much that is looser or tighter than the neutral fit, and why.
     cautions : sequence of str
-        What its kind always warns of.
+        What its kind always warns of; ``mind`` is the same in a sentence.
     problem : str
         Why it could not be sized; empty where it was.
     row : Row
@@ -94,6 +94,7 @@ class Line:
     lean: str = ""
     advice: Sequence[str] = ()
     cautions: Sequence[str] = ()
+    mind: str = ""
     row: Row | None = None
     other: PartRow | None = None
 

@@ -62,6 +62,7 @@ def _sized(line: Line, part: SizedPart, row: PartRow, words: Words) -> Line:
         lean=told.lean,
         advice=made.advice,
         cautions=told.cautions,
+        mind=told.mind,
         other=row,
     )
 

@@ -132,8 +132,9 @@ class PartLine:
         if self.row is None:
             return ""
         told = instructions.of(self.part, self.row.result, self.words)
-        short = [f"{told.short}."] if self.fits else []
-        return " ".join((*short, *told.cautions))
+        short = f"{told.short}." if self.fits else ""
+        minded = told.cautions if self.part.kind == "slats" else (told.mind,)
+        return " ".join(text for text in (short, *minded) if text)
 
     @property
     def fits(self) -> bool:

@@ -14,12 +14,13 @@ from movement.parts.any import FrontPart
 from movement.parts.slats import CAUTIONS
 from movement.piece import Piece
 from movement.tables import DATA
-from webapp import codes, otherparts
-from webapp.kinds.catalogue import KINDS
+from webapp import codes, otherparts, worked
+from webapp.kinds.catalogue import KINDS, find
 from webapp.lines import Line
 from webapp.otherparts import others
 from webapp.rounding import NONE
 from webapp.store import Store
+from webapp.words import Words
 
 from . import paper_cases
 from .conftest import Client
@@ -182,11 +183,29 @@ def test_they_are_printed_alone_where_they_are_asked_for(client: Client, store: 
 
 def test_gaps_that_can_trap_are_warned_of_everywhere(client: Client, store: Store) -> None:
     id = keep(store, every_kind())
-    for page in ("sheet", "kit?order=assembly", "parts/q5"):
-        text = plain(client.get(f"/pieces/{id}/{page}").text)
-        assert all(caution in text for caution in CAUTIONS), page
-    assert CAUTIONS[0] in plain(client.get(f"/pieces/{id}/labels").text)
-    assert "Caution. The shop sheet has what to watch." in plain(client.get(f"/pieces/{id}/labels?grid=18").text)
+    for address in ("sheet", "parts/q5"):
+        text = plain(client.get(f"/pieces/{id}/{address}").text)
+        assert all(caution in text for caution in CAUTIONS), address
+    for address in ("kit?order=assembly", "labels", "labels?grid=18", "sheet"):
+        text = plain(client.get(f"/pieces/{id}/{address}").text)
+        assert "Caution. These spaces can trap fingers, limbs or heads" in text
+
+
+def test_every_caution_of_a_kind_is_on_paper_and_at_the_bench(client: Client, store: Store) -> None:
+    piece = every_kind()
+    id = keep(store, piece)
+    sheet = plain(client.get(f"/pieces/{id}/sheet").text)
+    for part, row in worked.parts(piece):
+        kind = find(part.kind)
+        assert kind is not None
+        assert not isinstance(row, str)
+        wanted = kind.show(part, row.result, Words("mm")).cautions
+        line = next(line for line in others(piece) if line.id == part.id)
+        assert tuple(line.cautions) == wanted
+        assert bool(line.mind) == bool(wanted)
+        bench = plain(client.get(f"/pieces/{id}/parts/{part.id}").text)
+        assert all(text in sheet for text in wanted)
+        assert all(text in bench for text in wanted)
 
 
 class TestAtTheBench:

@@ -316,6 +316,55 @@ class TestCopyingAndTakingOut:
         assert {"part-rows", "gap-parts", "undo"} <= set(targets)
 
 
+class TestMoving:
+    def ids(self, store: Store, id: str) -> list[str]:
+        return [one.id for one in kept(store, id).parts]
+
+    @pytest.mark.parametrize(
+        ("handle", "way", "order"),
+        [
+            ("p8", "up", ["p8", "p7", "p9", "p10", "p11"]),
+            ("p8", "down", ["p7", "p9", "p8", "p10", "p11"]),
+            ("p7", "up", ["p7", "p8", "p9", "p10", "p11"]),
+            ("p11", "down", ["p7", "p8", "p9", "p10", "p11"]),
+        ],
+    )
+    def test_a_part_moves_one_place(
+        self, client: Client, store: Store, id: str, handle: str, way: str, order: list[str]
+    ) -> None:
+        response = client.post(f"/pieces/{id}/parts/{handle}/{way}", data=form(client, id, handle))
+        assert (response.status_code, response.headers["location"]) == (303, f"/pieces/{id}#part-{handle}")
+        assert self.ids(store, id) == order
+
+    def test_what_was_typed_beside_is_kept_with_the_move(self, client: Client, store: Store, id: str) -> None:
+        client.post(f"/pieces/{id}/parts/p8/down", data=form(client, id) | {"opening": "165"})
+        made: Any = part(store, id)
+        assert made.opening_mm == 165.0
+        response = client.post(f"/pieces/{id}/parts/p8/up", data=form(client, id) | {"opening": "many"})
+        assert response.status_code == 422
+        assert 'name="opening" value="many"' in response.text
+        assert self.ids(store, id) == ["p7", "p9", "p8", "p10", "p11"]
+
+    def test_the_buttons_are_there_without_script_and_keep_the_cursor(self, client: Client, id: str) -> None:
+        page = client.get(f"/pieces/{id}?more=p8").text
+        for way in ("up", "down"):
+            assert f'type="submit" formaction="/pieces/{id}/parts/p8/{way}"' in page
+        sent = client.post(f"/pieces/{id}/parts/p8/down", data=form(client, id), headers=FRAGMENT)
+        targets = re.findall(r"hx-target=\"\[id='([^']+)'\]\"", sent.text)
+        assert {"part-rows", "gap-parts"} <= set(targets)
+        assert "new-part" not in targets, "what is typed of a new part stays"
+        assert 'id="p8-down" autofocus' in sent.text
+
+    def test_the_numbers_on_paper_follow(self, client: Client, store: Store, id: str) -> None:
+        client.post(f"/pieces/{id}/parts/p11/up", data=form(client, id, "p11"))
+        assert [line.title for line in otherparts.others(kept(store, id))][-2:] == ["10. Top", "11. Pair of doors"]
+
+    def test_a_part_that_is_gone_is_told(self, client: Client, store: Store, id: str) -> None:
+        typed = form(client, id)
+        client.post(f"/pieces/{id}/parts/p8/delete", data={})
+        assert client.post(f"/pieces/{id}/parts/p8/up", data=typed).status_code == 409
+
+
 class TestFiles:
     def test_the_csv_has_a_row_for_each(self, client: Client, store: Store, id: str) -> None:
         lines = list(csv.DictReader(io.StringIO(client.get(f"/pieces/{id}/gap-table.csv").text)))

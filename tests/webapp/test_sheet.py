@@ -13,6 +13,7 @@ from fastapi import FastAPI
 from pypdf import PdfReader
 
 from movement import piece as pieces
+from movement.lengths import Unit
 from movement.parts.climates import MoistureClimate
 from movement.piece import Frame
 from webapp import lines, paper
@@ -239,6 +240,48 @@ class TestThePdf:
     def test_it_is_a_file_of_the_piece_s_name(self, client: Client, id: str) -> None:
         response = client.get(f"/pieces/{id}/sheet.pdf")
         assert response.headers["content-disposition"] == 'attachment; filename="wall-cupboard.sheet.pdf"'
+
+    @pytest.mark.parametrize("paper", ["a4", "letter"])
+    @pytest.mark.parametrize("unit", ["mm", "in"])
+    def test_small_frames_share_a_page(self, client: Client, store: Store, paper: str, unit: Unit) -> None:
+        frames = [
+            Frame(id=f"f{n}", name=f"Frame {n}", panels=[paper_cases.panel(f"p{n}", f"Field {n}", 250.0, 250.0)])
+            for n in range(6)
+        ]
+        pages = pdf(client, f"/pieces/{keep(store, frames=frames, unit=unit)}/sheet.pdf?paper={paper}").pages
+        assert len(pages) <= 4  # the first has the head too
+        assert max(words(page.extract_text()).count("scale 1 :") for page in pages) >= 2
+
+    @pytest.mark.parametrize("paper", ["a4", "letter"])
+    @pytest.mark.parametrize("count", [1, 4, 9, 14])
+    def test_a_frame_s_table_and_its_elevation_stand_on_one_page(
+        self, client: Client, store: Store, paper: str, count: int
+    ) -> None:
+        frames = [
+            Frame(
+                id=f"f{n}",
+                name=f"Frame {n}",
+                panels=[paper_cases.panel(f"p{n}x{m}", f"Field {n}/{m}.", 300.0 + 7 * m, 500.0) for m in range(count)],
+            )
+            for n in range(3)
+        ]
+        id = keep(store, frames=frames)
+        pages = [words(page.extract_text()) for page in pdf(client, f"/pieces/{id}/sheet.pdf?paper={paper}").pages]
+        for n in range(3):
+            [place] = [text for text in pages if f"Field {n}/0." in text]
+            assert all(f"Field {n}/{m}." in place for m in range(count))
+            assert place.count("scale 1 :") == sum(f"Field {other}/0." in place for other in range(3))
+
+    def test_other_parts_have_their_heading_on_every_page_and_stay_whole(self, client: Client, store: Store) -> None:
+        parts = [paper_cases.TOP.model_copy(update={"id": f"t{n}", "name": f"Top {n}."}) for n in range(30)]
+        id = keep(store, frames=[], parts=parts)
+        pages = [words(page.extract_text()) for page in pdf(client, f"/pieces/{id}/sheet.pdf").pages]
+        assert len(pages) > 2
+        assert all("Leave today" in text for text in pages)
+        for n in range(30):
+            [place] = [text for text in pages if f"Top {n}." in text]
+            told = place.partition(f"Top {n}.")[2].partition(f"Top {n + 1}.")[0]
+            assert "Today it stands over its frame" in told
 
     def test_a_long_table_has_its_heading_on_every_page(self, client: Client, store: Store) -> None:
         panels = [paper_cases.panel(f"p{n}", f"Panel number {n}", 300.0) for n in range(60)]

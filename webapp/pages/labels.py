@@ -38,7 +38,7 @@ class Label:
     @property
     def is_long(self) -> bool:
         """Whether so much is told that it is set in smaller letters, to stay on the label."""
-        return len(self.line.short) > _LONG or bool(self.line.cautions)
+        return len(self.line.short) > _LONG or bool(self.line.mind)
 
 
 @dataclass(frozen=True)

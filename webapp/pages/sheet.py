@@ -77,6 +77,15 @@ class SheetPage(PaperPage):
         grooved.sort(key=lambda drawn: -(drawn.groove or 0.0))
         return [(setting, list(alike)) for setting, alike in groupby(grooved, key=lambda drawn: drawn.setting)]
 
+    @property
+    def cautions(self) -> Sequence[tuple[str, Sequence[str]]]:
+        """What the other parts' kinds warn of, each once, with the numbers of its parts."""
+        found: dict[tuple[str, ...], list[int]] = {}
+        for line in self.chosen_others:
+            if line.cautions:
+                found.setdefault(tuple(line.cautions), []).append(line.number)
+        return [(f"part{'s' if len(of) > 1 else ''} {', '.join(map(str, of))}", texts) for texts, of in found.items()]
+
     def today(self, drawn: FrameLines) -> Sequence[tuple[str, Line]]:
         """What to leave open today: the numbers of the parts that want the same, and the first of them."""
         sized = [line for line in drawn.lines if not line.problem]
