@@ -105,6 +105,10 @@ class Words:
         """A length with its sign."""
         return lengths.show_signed(length, self.unit, self.step)
 
+    def margin(self, length: float) -> str:
+        """What is left above a limit, with its sign, rounded down; a shortfall is never written as nothing."""
+        return lengths.show_signed(length, self.unit, self.step, "down")
+
     def fine(self, length: float, direction: Direction = "nearest") -> str:
         """A length finer than the step, as a decimal in either unit."""
         rounded = float(lengths.round_to(length, _FINE[self.unit], direction))

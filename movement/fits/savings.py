@@ -47,7 +47,8 @@ class Saving:
 
 
 def savings(asked: Asked, say: Say) -> tuple[Saving, ...]:
-    """The changes that save groove, the most first; those below `panel.NEUTRAL` are left out.
+    """The changes that save groove, the most first; those below `panel.NEUTRAL`, or that are written as nothing, are
+    left out.
 
     Parameters
     ----------
@@ -67,7 +68,11 @@ def savings(asked: Asked, say: Say) -> tuple[Saving, ...]:
     """
     least = asked.least_groove()
     found = ((name, least - other.least_groove(), text) for name, other, text in _changes(asked))
-    worth = [Saving(name, saved, text.format(say(saved))) for name, saved, text in found if saved >= NEUTRAL]
+    worth = [
+        Saving(name, saved, text.format(say(saved)))
+        for name, saved, text in found
+        if saved >= NEUTRAL and say(saved) != say(0.0)
+    ]
     return tuple(sorted(worth, key=lambda saving: -saving.saved))
 
 

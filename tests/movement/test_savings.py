@@ -100,3 +100,11 @@ def test_at_even_odds_no_doubt_costs_anything() -> None:
 def test_a_confidence_out_of_range_is_refused() -> None:
     with pytest.raises(RangeError, match=r"^confidence is"):
         savings(replace(USUAL, confidence=100), say)
+
+
+def test_a_saving_too_small_for_the_maker_s_unit_is_left_out() -> None:
+    inches = partial(show, unit="in", step=25.4 / 64)
+    fine, coarse = savings(USUAL, say), savings(USUAL, inches)
+    assert [one.name for one in coarse] == [one.name for one in fine if inches(one.saved) != inches(0.0)]
+    assert all(' 0"' not in one.text for one in coarse)
+    assert len(coarse) < len(fine)

@@ -2,15 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
-from movement import lengths
 from movement.errors import RangeError
 from movement.exposure import Exposure
-from movement.lengths import Direction, Unit
+from movement.lengths import Unit
 from movement.parts import panel
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
@@ -65,27 +63,20 @@ class GapPage:
     late: str = ""
     outlook: Outlook | None = None
 
-    def say(self, length: float, direction: Direction = "nearest") -> str:
-        """A length in the page's unit, to 0.1 mm or 1/64 in."""
-        return lengths.show(length, self.unit, self._step, direction)
-
-    def say_signed(self, length: float, direction: Direction = "nearest") -> str:
-        """A length with its sign."""
-        return lengths.show_signed(length, self.unit, self._step, direction)
-
-    def say_fine(self, length: float) -> str:
-        """A small length, as a decimal in either unit."""
-        return f"{length:.2f} mm" if self.unit == "mm" else f'{length / lengths.INCH:.3f}"'
+    @property
+    def words(self) -> Words:
+        """Writes lengths in the page's unit."""
+        return Words(self.unit)
 
     @property
     def width(self) -> str:
         """The panel's width, finer than the page's step where rounding to that would leave the allowed range."""
-        return rounding.width(self.result).said(Words(self.unit)) if self.result else ""
+        return rounding.width(self.result).said(self.words) if self.result else ""
 
     @property
     def gap(self) -> str:
         """The gap to leave today, written alike."""
-        return rounding.gap(self.result).said(Words(self.unit)) if self.result else ""
+        return rounding.gap(self.result).said(self.words) if self.result else ""
 
     @property
     def width_remark(self) -> str:
@@ -96,14 +87,7 @@ class GapPage:
         low, high = result.panel_width_min_mm, result.panel_width_max_mm
         if low > high:
             return "no width works in this groove; this one comes nearest"
-        least, most = self.say(low, "up"), self.say(high, "down")
-        if float(lengths.round_to(low, self._step, "up")) > float(lengths.round_to(high, self._step, "down")):
-            least, most = self.say_fine(low), self.say_fine(high)
-        return f"only {least} works" if least == most else f"{least} to {most} works"
-
-    @property
-    def _step(self) -> float:
-        return lengths.STEPS[self.unit][0]
+        return self.words.works(low, high)
 
     @property
     def year_shown(self) -> Sequence[str]:
@@ -173,7 +157,7 @@ class GapPage:
     def gap_remark(self) -> str:
         """What else to know of the gap."""
         if self.result is not None and self.result.fixed_engagement_mm is not None:
-            return f"fixed edge {self.say(self.result.fixed_engagement_mm)} deep in its groove"
+            return f"fixed edge {self.words.say(self.result.fixed_engagement_mm)} deep in its groove"
         return "with the panel centred" if self._hold == "loose" else ""
 
     @property
@@ -192,7 +176,7 @@ class GapPage:
             return f"Today's moisture ({now}) is the middle of what it will meet: fit it neutral."
         drier, wants = ("drier", "swell") if result.bias == "looser" else ("wetter", "shrink")
         return (
-            f"Leave it {Words(self.unit).size(result.bias_mm)} {result.bias} per edge than a neutral fit: at {now} the "
+            f"Leave it {self.words.size(result.bias_mm)} {result.bias} per edge than a neutral fit: at {now} the "
             f"panel is {drier} than the middle of its year ({mid}) and will mostly {wants}."
         )
 
@@ -204,7 +188,7 @@ class GapPage:
             return ()
         mid_width = r.panel_width_mm + (r.gap_now_mm - r.gap_mid_mm) * (1 if self._hold == "one edge" else 2)
         shift = r.engagement_now_mm - (r.gap_mid_mm - r.gap_now_mm) * (2 if self._hold == "loose" else 1)
-        words = Words(self.unit)
+        words = self.words
         today, *others = rounding.states(r, words)
         neutral = ("Neutral", r.moisture_mid_pct, words.say(mid_width), words.say(r.gap_mid_mm), words.room(shift))
         return (today, neutral, *others)
@@ -215,7 +199,7 @@ class GapPage:
         if self.result is None:
             return self.form.doubt
         fits = "It fits" if self.result.fits else "It does not fit"
-        return f"{fits}: groove {self.say(self.result.groove_depth_mm)}, panel {self.width} wide."
+        return f"{fits}: groove {self.words.say(self.result.groove_depth_mm)}, panel {self.width} wide."
 
     @property
     def _hold(self) -> str:
@@ -250,7 +234,7 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
     request = form.build(PanelRequest, climate=year, species=chosen, width_step_mm=step, **sure)
     if request is None:
         return GapPage(form, unit, species, year)
-    say = partial(lengths.show, unit=unit, step=lengths.STEPS[unit][0])
+    say = Words(unit).bench
     bench = request.bench(say=say)
     try:
         result = panel.result(request, request.hold, request.groove_depth_mm, bench)
