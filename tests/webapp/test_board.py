@@ -385,3 +385,10 @@ def test_a_board_that_does_not_move_is_drawn_all_the_same() -> None:
     markup = templates.env.from_string('{% include "_drawing.html" %}').render(drawing=drawing, uid="x")
     assert "stroke" not in markup
     assert drawing.words.endswith("flat")
+
+
+def test_a_wood_by_another_name_is_told_and_one_of_several_is_asked_for(client: Any) -> None:
+    assert "Taken for “Walnut, black”." in plain(client.get("/board", params={"species": "american walnut"}).text)
+    several = client.get("/board", params={"species": "oak"})
+    assert several.status_code == 422
+    assert "Oak, European" in several.text.partition('id="result"')[0].partition('id="species-error"')[2]

@@ -13,14 +13,14 @@ from movement.parts import endgrain
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.endgrain import BoardRequest, BoardResult, GluedRow, Hollow, RippedPiece
-from webapp import board_fields, years
+from webapp import board_fields, woods, years
 from webapp.checks import measured
 from webapp.checks.check import Figure, forget, hand_on
 from webapp.drawing.endgrain import section
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Form, Option, bind
 from webapp.kinds.kind import Table
-from webapp.library import all_species, chosen_species
+from webapp.library import all_species
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 from webapp.words import Words
@@ -292,7 +292,7 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence
     forget(form, idle)
     in_air = form.fields["moisture_by"].value == "air"
     form.check(BoardRequest, "climate", "rings", *(("moisture_now_pct",) if in_air else ()))
-    chosen = chosen_species(store, str(form.values["species"] or ""))
+    chosen = woods.chosen(form, store)
     form.build(StockFields, species=chosen, ring_angle_deg=0.0)
     rings, air, year = board_fields.rings(form), measured.air(form), years.build(form, store)
     if air is not None:
