@@ -6,6 +6,7 @@ from typing import Any, cast
 from urllib.parse import urlencode
 
 from fastapi import Request
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, Response
 from jinja2_fragments.fastapi import Jinja2Blocks
 
@@ -14,6 +15,8 @@ from movement.lengths import Unit
 from webapp.assets import asset, folder
 from webapp.caching import Answers, tag_of
 from webapp.forms import Form
+from webapp.library import Shelf, shelf
+from webapp.store import Store
 from webapp.typeset import bound
 from webapp.written import offer
 
@@ -126,28 +129,31 @@ def keep_unit(request: Request, response: Response, unit: Unit) -> None:
         response.set_cookie(UNIT_COOKIE, unit, max_age=_YEAR, samesite="lax", httponly=True, secure=secure)
 
 
-def recall(request: Request, unit: Unit, edition: str, make: Callable[[], Response]) -> Response:
+async def recall(request: Request, unit: Unit, make: Callable[[Shelf], Response]) -> Response:
     """The answer to a question asked before, or the one that is made now.
+
+    What is at hand is answered at once, without the way to another thread and back; what must be made, or asked of a
+    database that is not a file of this machine, is not, since others would have to wait for it.
 
     Parameters
     ----------
     unit : str
         What lengths are shown in.
-    edition : str
-        Of what is kept; with the address and the unit it is all that the answer depends on.
     make : callable
-        Makes the answer.
+        Makes the answer from what is kept, on which, with the address and the unit, all of it depends.
     """
     answers: Answers = request.app.state.answers
+    store: Store = request.app.state.store
+    known = shelf(store) if store.is_at_hand else await run_in_threadpool(shelf, store)
     is_in = getattr(request.state, "is_in", False)
-    key = (request.url.path, request.url.query, unit, is_partial(request), is_in, edition)
+    key = (request.url.path, request.url.query, unit, is_partial(request), is_in, known.edition)
     found = answers.recall(key)
     if found is not None:
         body, tag = found
         response: Response = HTMLResponse(body, headers={"ETag": tag})
         keep_unit(request, response, unit)
         return response
-    response = make()
+    response = await run_in_threadpool(make, known)
     if response.status_code == 200:
         body = bytes(response.body)
         response.headers["ETag"] = tag_of(body)

@@ -110,6 +110,11 @@ class Store:
         except StaleDataError as error:
             raise MissingError("deleted meanwhile") from error
 
+    @property
+    def is_at_hand(self) -> bool:
+        """Whether the database is a file of this machine, which a reader never has to wait for."""
+        return self.engine.dialect.name == "sqlite"
+
     def edition(self) -> str:
         """A word that is another one after every change of a climate or of a species of the maker's own.
 

@@ -20,7 +20,7 @@ from webapp.drawing.endgrain import section
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Form, Option, bind
 from webapp.kinds.kind import Table
-from webapp.library import all_species
+from webapp.library import Shelf
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 from webapp.words import Words
@@ -271,21 +271,19 @@ def _which(pieces: Sequence[int], of: int) -> str:
 
 
 @router.get("/board")
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """The page, or its sheet, for the address's board."""
-    store: Store = request.app.state.store
     unit = unit_of(request)
-    return recall(request, unit, store.edition(), lambda: _answered(request, unit, store))
+    return await recall(request, unit, lambda known: _answered(request, unit, known))
 
 
-def _answered(request: Request, unit: Unit, store: Store) -> Response:
-    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
-    page = answer(request.query_params, unit, store, species)
+def _answered(request: Request, unit: Unit, known: Shelf) -> Response:
+    page = answer(request.query_params, unit, known, () if is_partial(request) else known.names)
     links = switch(request, unit, page.form)
     return render(request, "board.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 
-def answer(query: Mapping[str, str], unit: Unit, store: Store, species: Sequence[Option] = ()) -> BoardPage:
+def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: Sequence[Option] = ()) -> BoardPage:
     """Read what was measured, say how the board moves."""
     form = bind([*board_fields.specs(unit), *years.specs(store)], query, unit)
     idle = board_fields.idle(form)

@@ -12,10 +12,9 @@ from webapp.checks.groove import Groove
 from webapp.checks.made import Made
 from webapp.checks.months import Months
 from webapp.checks.room import Room
-from webapp.library import all_species
+from webapp.library import Shelf
 from webapp.posted import store_of
 from webapp.render import is_partial, recall, render, switch, unit_of
-from webapp.store import Store
 
 router = APIRouter()
 
@@ -35,37 +34,37 @@ class CheckPage:
 
 
 @router.get("/check")
-def made(request: Request) -> Response:
+async def made(request: Request) -> Response:
     """Where a made panel stands, and what to do about it."""
-    return _show(request, Made)
+    return await _show(request, Made)
 
 
 @router.get("/check/groove")
-def groove(request: Request) -> Response:
+async def groove(request: Request) -> Response:
     """What a groove or the shop's cutters serve."""
-    return _show(request, Groove)
+    return await _show(request, Groove)
 
 
 @router.get("/check/room")
-def room(request: Request) -> Response:
+async def room(request: Request) -> Response:
     """Which room a panel survives."""
-    return _show(request, Room)
+    return await _show(request, Room)
 
 
 @router.get("/check/months")
-def months(request: Request) -> Response:
+async def months(request: Request) -> Response:
     """When a panel is best fitted."""
-    return _show(request, Months)
+    return await _show(request, Months)
 
 
-def _show(request: Request, kind: type[Check]) -> Response:
-    store, unit = store_of(request), unit_of(request)
-    return recall(request, unit, store.edition(), lambda: _answered(request, kind, unit, store))
+async def _show(request: Request, kind: type[Check]) -> Response:
+    unit = unit_of(request)
+    return await recall(request, unit, lambda known: _answered(request, kind, unit, known))
 
 
-def _answered(request: Request, kind: type[Check], unit: Unit, store: Store) -> Response:
-    found = kind.ask(request.query_params, unit, store)
-    species = [] if is_partial(request) else [(one.name, one.botanical_name) for one in all_species(store)]
+def _answered(request: Request, kind: type[Check], unit: Unit, known: Shelf) -> Response:
+    found = kind.ask(request.query_params, unit, store_of(request))
+    species = () if is_partial(request) else known.names
     links = switch(request, unit, found.form)
     status = 200 if found.form.ok else 422
     page = CheckPage(replace(found, species=species))

@@ -19,7 +19,7 @@ from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
-from webapp.library import Shelf, shelf
+from webapp.library import Shelf
 from webapp.render import is_partial, recall, render, switch, unit_of
 from webapp.store import Store
 from webapp.words import Words
@@ -207,11 +207,10 @@ class GapPage:
 
 
 @router.get("/")
-def show(request: Request) -> Response:
+async def show(request: Request) -> Response:
     """The page, or its sheet, for the address's question."""
-    known = shelf(request.app.state.store)
     unit = unit_of(request)
-    return recall(request, unit, known.edition, lambda: _answered(request, unit, known))
+    return await recall(request, unit, lambda known: _answered(request, unit, known))
 
 
 def _answered(request: Request, unit: Unit, known: Shelf) -> Response:

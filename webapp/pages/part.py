@@ -19,10 +19,9 @@ from webapp.blame import blamed
 from webapp.forms import Form, Option, bind
 from webapp.kinds.catalogue import KINDS, find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
-from webapp.library import Shelf, shelf
+from webapp.library import Shelf
 from webapp.refusals import from_range
 from webapp.render import is_partial, recall, render, switch, unit_of
-from webapp.store import Store
 from webapp.words import Words
 
 router = APIRouter()
@@ -128,18 +127,16 @@ def index(request: Request) -> Response:
 
 
 @router.get("/parts/{key}")
-def show(request: Request, key: str) -> Response:
+async def show(request: Request, key: str) -> Response:
     """A kind's page, or its sheet, for the address's question."""
     kind = find(key)
     if kind is None:
         raise HTTPException(404)
-    store: Store = request.app.state.store
     unit = unit_of(request)
-    return recall(request, unit, store.edition(), lambda: _answered(request, kind, unit, store))
+    return await recall(request, unit, lambda known: _answered(request, kind, unit, known))
 
 
-def _answered(request: Request, kind: Kind[Any, Any], unit: Unit, store: Store) -> Response:
-    kept = shelf(store)
+def _answered(request: Request, kind: Kind[Any, Any], unit: Unit, kept: Shelf) -> Response:
     page = answer(kind, request.query_params, unit, kept, () if is_partial(request) else kept.names)
     links = switch(request, unit, page.form, but=(ROUNDING.name,))
     return render(request, "part.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
