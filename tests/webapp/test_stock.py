@@ -103,10 +103,14 @@ def test_ready_boards_are_told_which_way_their_fits_lean(still: Any) -> None:
         ({"reading": "13"}, "The boards are too wet for this shop and still moving"),
         ({"reading": "6"}, "The boards are too dry for this shop and still moving"),
         ({"moisture_dry": "4", "moisture_wet": "8"}, "lie outside the home's year (6.0 % is its middle)"),
-        ({"moisture_dry": "4", "moisture_wet": "8"}, "dry the air or warm the store"),
-        ({"moisture_dry": "11", "moisture_wet": "13"}, "let the air be damper"),
-        ({"reading": "13", "moisture_dry": "4", "moisture_wet": "8"}, "Even settled here they would lie outside"),
+        ({"moisture_dry": "4", "moisture_wet": "8"}, "Bring them into drier air: 18 to 41 %"),
+        ({"moisture_dry": "11", "moisture_wet": "13"}, "Bring them into damper air: 61 to 69 %"),
+        (
+            {"reading": "13", "moisture_dry": "4", "moisture_wet": "8"},
+            "even settled here they would lie outside the home's year. Bring",
+        ),
         ({"moisture_wet": "8.95", "moisture_dry": "5"}, "A little longer here will do."),
+        ({"reading": "11", "shop_humidity": "82", "moisture_dry": "4.6", "moisture_wet": "10.1"}, "Do not wait here"),
     ],
 )
 def test_boards_that_are_not_ready_are_told_why(still: Any, typed: dict[str, str], said: str) -> None:

@@ -7,21 +7,25 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from movement import slab, sorption, stock
+from movement.fits import survival
+from movement.fits.survival import Span
 from movement.lengths import Unit
 from movement.parts.climates import AnyClimate
 from movement.parts.stock import Drying, Reading, Weighing
 from movement.stock import Approach, Days, Verdict
-from webapp import charts, years
+from webapp import charts, humidities, years
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.forms import Form, Spec, bind
 from webapp.refusals import Refusal
 from webapp.render import render, switch, unit_of
 from webapp.store import Store
+from webapp.words import Words
 
 router = APIRouter()
 
 MOST_MOISTURE = 30.0
 """A wetter board is above the start of shrinkage, where this drying does not hold [% MC]."""
+_HALF_A_DAY = 0.5
 _NEAR = 0.05
 """Moistures nearer than this are shown as the same [% MC]."""
 _METER = ("reading", "wood_temperature", "calibration_temperature", "species_correction")
@@ -85,7 +89,7 @@ def _specs(unit: Unit) -> tuple[Spec, ...]:
 
 @dataclass(frozen=True, slots=True)
 class StockAnswer:
-    """What the page says of a board. Moistures in % MC."""
+    """What the page says of a board. Moistures in % MC; ``to_home`` is None where it lies in the home's year."""
 
     moisture: float
     warnings: Sequence[str]
@@ -98,6 +102,8 @@ class StockAnswer:
     home_dry: float
     home_wet: float
     distance: float
+    to_home: Days | None
+    room: str
     chart: Chart
 
     @property
@@ -143,6 +149,50 @@ class StockAnswer:
     def shop_suits(self) -> bool:
         """Whether boards that settle in the shop end within the home's year."""
         return self.home_dry - self.distance <= self.shop <= self.home_wet + self.distance
+
+    @property
+    def sentence(self) -> str:
+        """What to do with the boards."""
+        if self.ready:
+            return f"The boards have settled in the shop and lie within the home's year: cut and fit. {self.from_mid}"
+        if self.at_shop == "ready":
+            middle = f"({self.home_mid:.1f} % is its middle)"
+            told = f"The boards have settled in this shop but lie outside the home's year {middle}."
+            if self.shop_suits:
+                return f"{told} A little longer here will do."
+            other = "Or size every fit for the swing from today."
+            return f"{told} This shop's air does not lead there. {self.better_air} {other}"
+        if self.shop_suits:
+            return (
+                f"The boards are {self.at_shop} for this shop and still moving: wait, or what you fit today will have "
+                "changed before it is assembled."
+            )
+        if self._short(self.shop) > self._short(self.moisture):
+            return (
+                f"Do not wait here: this shop's air leads to {self.shop:.1f} %, further from the home's year than the "
+                f"boards are now. {self.better_air}"
+            )
+        return (
+            f"The boards are {self.at_shop} for this shop and still moving, but even settled here they would lie "
+            f"outside the home's year. {self.better_air}"
+        )
+
+    @property
+    def better_air(self) -> str:
+        """The air that leads boards into the home's year, and how long they need in it."""
+        found = survival.humidities(Span(self.home_dry, self.home_wet))
+        span = humidities.words(found.low, found.high)
+        way = "drier" if self.shop > self.home_wet else "damper"
+        told = f"Bring them into {way} air"
+        if span:
+            told += f": {span} at {self.room} leads into the home's year"
+        if self.to_home is not None and self.to_home.slow >= _HALF_A_DAY:
+            told += f", in {self.to_home.fast:.0f} to {self.to_home.slow:.0f} days where the air leads to its middle"
+        return f"{told}."
+
+    def _short(self, moisture: float) -> float:
+        """How far a moisture lies outside the home's year."""
+        return max(self.home_dry - moisture, moisture - self.home_wet, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,11 +280,16 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store) -> StockPage:
         form.refuse(Refusal("weight_g" if weighed else "reading_pct", message))
         return StockPage(form, year)
     warnings = measured.warnings() if isinstance(measured, Reading) else []
-    return StockPage(form, year, _answer(moisture, warnings, drying, year))
+    return StockPage(form, year, _answer(moisture, warnings, drying, year, Words(unit)))
 
 
-def _answer(moisture: float, warnings: Sequence[str], drying: Drying, year: AnyClimate) -> StockAnswer:
+def _answer(moisture: float, warnings: Sequence[str], drying: Drying, year: AnyClimate, words: Words) -> StockAnswer:
     air, home = drying.air_moisture(), year.year()
+    middle, reach = (home.dry + home.wet) / 2, (home.wet - home.dry) / 2
+    to_home = None
+    if abs(moisture - middle) > reach:
+        near = min(max(reach, stock.DISTANCE[0]), stock.DISTANCE[1])
+        to_home = stock.days_to_settle(moisture, middle, drying.thickness_mm, near, drying.faces)
     half, ninety = stock.days_to_part(drying.thickness_mm, drying.faces)
     return StockAnswer(
         moisture,
@@ -248,6 +303,8 @@ def _answer(moisture: float, warnings: Sequence[str], drying: Drying, year: AnyC
         home.dry,
         home.wet,
         drying.distance_pct,
+        to_home,
+        words.temperature(survival.ROOM),
         _chart(stock.approach(moisture, air, drying.thickness_mm, drying.faces), air, (home.dry, home.wet)),
     )
 
