@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
 from movement.piece import Piece, PieceFileError
-from webapp import lines, otherparts, printing, years
+from webapp import lines, otherparts, printing, strays, years
 from webapp.lines import FrameLines, Line
 from webapp.printing import Paper
 from webapp.render import UNITS, Link
@@ -92,6 +92,11 @@ class PaperPage:
     def day_words(self) -> str:
         """The day in words that no country misreads."""
         return f"{self.day.day} {self.day:%B %Y}"
+
+    @property
+    def stray(self) -> str:
+        """What to know of stock that lies outside the home's year."""
+        return strays.words(self.piece)
 
     @property
     def climate_words(self) -> str:

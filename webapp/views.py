@@ -13,7 +13,7 @@ from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import courses, doubts, following, library, partrows, prospects, rounding, rows, worked, years
+from webapp import courses, doubts, following, library, partrows, prospects, rounding, rows, strays, worked, years
 from webapp.charts import Chart
 from webapp.doubts import Fold
 from webapp.edits import Taken
@@ -300,6 +300,11 @@ class PiecePage(PieceView):
     def chart_caption(self) -> str:
         """What to know of the chart."""
         return following.CAPTION if self.caution else ""
+
+    @property
+    def stray(self) -> str:
+        """What to know of stock that lies outside the home's year."""
+        return strays.words(self.piece)
 
     @property
     def climate_words(self) -> str:

@@ -10,6 +10,8 @@ from movement.wood import Wood
 QUARTERED = "Use quarter-sawn stock of the same species: then"
 """How the sentence begins that says what quarter-sawn stock would do."""
 _LEAST_SAVED = 1e-6
+STRAY = 0.5
+"""How far outside the year stock may lie without a word [% MC]; our choice, no source: as near as meters tell."""
 
 
 def quartered(wood: Wood) -> Wood | None:
@@ -28,6 +30,31 @@ def nearer(season: Season) -> Season | None:
         return None
     tenth = (floor(near * 10) if near < season.now else ceil(near * 10)) / 10
     return replace(season, now=tenth if season.year_dry <= tenth <= season.year_wet else near)
+
+
+def stray(season: Season) -> str:
+    """What to know of stock that lies outside the year where the piece will live; empty where it does not.
+
+    Example
+    -------
+    >>> stray(Season(12.3, 4.6, 10.1)).partition(":")[0]
+    "Today's 12.3 % lies 2.2 % above the wettest of the home's year (10.1 %)"
+    >>> stray(Season(8, 6, 11)), stray(Season(10.4, 4.6, 10.1))
+    ('', '')
+    """
+    above, below = season.now - season.year_wet, season.year_dry - season.now
+    if max(above, below) <= STRAY:
+        return ""
+    off, side, end, moves = (
+        (above, "above the wettest", season.year_wet, "shrink")
+        if above > 0
+        else (below, "below the driest", season.year_dry, "swell")
+    )
+    return (
+        f"Today's {season.now:.1f} % lies {off:.1f} % {side} of the home's year ({end:.1f} %): everything cut from such "
+        f"stock, the frame as well, will {moves} once for good. Let the stock come inside that year first; what is "
+        "sized here counts with today's moisture as it is."
+    )
 
 
 def drier(season: Season, near: Season) -> str:

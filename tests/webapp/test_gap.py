@@ -417,12 +417,9 @@ def test_a_panel_that_cannot_fit_is_told_why_and_what_mends_it(client: Any) -> N
 @pytest.mark.parametrize(
     ("now", "said"),
     [
-        ("6", "looser per edge than a neutral fit: at 6.0 % the panel is drier than the middle of its year (8.5 %)"),
-        (
-            "11",
-            "tighter per edge than a neutral fit: at 11.0 % the panel is wetter than the middle of its year (8.5 %)",
-        ),
-        ("8.5", "Today's moisture (8.5 %) is the middle of what it will meet: fit it neutral."),
+        ("6", "looser per edge than a neutral fit: at 6.0 % the panel is drier than the middle of what it will meet"),
+        ("11", "tighter per edge than a neutral fit: at 11.0 % the panel is wetter than the middle of what it will"),
+        ("8.5", "Today's moisture (8.5 %) is near the middle of what it will meet (8.5 %): fit it neutral."),
     ],
 )
 def test_the_bias_is_told_with_its_direction(client: Any, now: str, said: str) -> None:

@@ -14,7 +14,7 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
-from webapp import cautions, courses, doubts, drawings, following, panel_fields, rounding, woods, years
+from webapp import cautions, courses, doubts, drawings, following, panel_fields, rounding, strays, woods, years
 from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
@@ -62,6 +62,7 @@ class GapPage:
     chart: Chart | None = None
     late: str = ""
     outlook: Outlook | None = None
+    stray: str = ""
 
     @property
     def words(self) -> Words:
@@ -173,11 +174,11 @@ class GapPage:
             return ""
         now, mid = f"{result.moisture_now_pct:.1f} %", f"{result.moisture_mid_pct:.1f} %"
         if result.bias == "neutral":
-            return f"Today's moisture ({now}) is the middle of what it will meet: fit it neutral."
+            return f"Today's moisture ({now}) is near the middle of what it will meet ({mid}): fit it neutral."
         drier, wants = ("drier", "swell") if result.bias == "looser" else ("wetter", "shrink")
         return (
             f"Leave it {self.words.size(result.bias_mm)} {result.bias} per edge than a neutral fit: at {now} the "
-            f"panel is {drier} than the middle of its year ({mid}) and will mostly {wants}."
+            f"panel is {drier} than the middle of what it will meet ({mid}) and will mostly {wants}."
         )
 
     @property
@@ -254,6 +255,7 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
         courses.year(exposure.band(season.now), season),
         _late(season, exposure),
         doubts.outlook(request, result, doubts.helped(request, bench, Words(unit))),
+        strays.told(request.moisture_now_pct, year),
     )
 
 

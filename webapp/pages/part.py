@@ -14,7 +14,7 @@ from movement.lengths import Unit
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.making import PartResult
-from webapp import following, woods, years
+from webapp import following, strays, woods, years
 from webapp.blame import blamed
 from webapp.forms import Form, Option, bind
 from webapp.kinds.catalogue import KINDS, find
@@ -38,7 +38,8 @@ class PartsPage:
 class PartPage:
     """The context of part.html.
 
-    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed.
+    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed, ``stray`` what to know of
+    stock outside the home's year.
     """
 
     kind: Kind[Any, Any]
@@ -50,6 +51,7 @@ class PartPage:
     answer: Answer | None = None
     notes: Sequence[str] = ()
     late: str = ""
+    stray: str = ""
 
     @property
     def href(self) -> str:
@@ -179,4 +181,4 @@ def answer(
     section, told = asked.section(), ""
     if section is not None:
         told = following.words(bench.season, Exposure(year.year()).season(bench.season.now), section)
-    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes, told)
+    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes, told, strays.told(bench.season.now, year))
