@@ -129,7 +129,7 @@ def test_a_refused_entry_is_told_at_its_field_and_can_be_mended(page: Page) -> N
     expect(cut(edited)).to_have_text(before)
     width(edited).fill("5000")
     width(edited).press("Enter")
-    expect(width(edited)).to_have_accessible_description(re.compile(r"10(\.0)? (mm )?to 3000(\.0)? mm"))
+    expect(width(edited)).to_have_accessible_description(re.compile(r"10(\.0)?\s(mm\s)?to\s3000(\.0)?\smm"))
     width(edited).fill("30 cm")
     width(edited).press("Enter")
     expect(width(edited)).not_to_have_attribute("aria-invalid", "true")
