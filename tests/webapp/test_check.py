@@ -259,6 +259,29 @@ def test_a_made_panel_is_judged_as_by_the_api(
 
 
 # By hand: the width is the sight width and twice the groove less the gap: 412.5 + 2 (14 − 5.25) = 430.
+@pytest.mark.parametrize(
+    ("width", "now", "headline", "said"),
+    [
+        (
+            "215.4",
+            "12.3",
+            "Plane it narrower, or leave it",
+            "Today is the wettest it will meet, and its gap is 0.3 mm of",
+        ),
+        ("215.0", "9.0", "Plane it narrower", "When wettest its gap would be"),
+        ("216.4", "9.0", "Plane it narrower", "It would bind when wettest."),
+        ("216.4", "12.3", "Plane it narrower", "It would bind when wettest."),
+    ],
+)
+def test_a_gap_that_is_short_today_and_grows_may_be_left(
+    still: Any, width: str, now: str, headline: str, said: str
+) -> None:
+    year = {"moisture_dry": "4.6", "moisture_wet": "10.1", "moisture_now": now}
+    text = ask(still, "/check", sight_width="200", groove_depth="8", panel_width=width, **year)
+    assert re.search(r'id="answer-title">(.*?)</h2>', text).group(1) == headline  # type: ignore[union-attr]
+    assert said in plain(text)
+
+
 def test_a_measured_gap_gives_the_same_as_the_width(still: Any) -> None:
     width, gap = ask(still, MADE), ask(still, MADE, measured="gap", gap_now="5.25", panel_width="")
     assert gap.partition('id="result"')[2] == width.partition('id="result"')[2]

@@ -48,7 +48,15 @@ class MadeAnswer:
     @property
     def headline(self) -> str:
         """What to do, in a few words."""
-        return _HEADLINES[self.found.action]
+        told = _HEADLINES[self.found.action]
+        return f"{told}, or leave it" if self._loosens else told
+
+    @property
+    def _loosens(self) -> bool:
+        """Whether it is to be planed only for a gap that is short today and will grow from today on."""
+        made = self.found.panel
+        at_wettest = made.moisture_now_pct >= made.moisture_wet_pct
+        return self.found.action == "plane" and at_wettest and made.gap_now_mm >= 0
 
     @property
     def figures(self) -> Sequence[Figure]:
@@ -86,8 +94,14 @@ class MadeAnswer:
         say, made, found = self.words, self.found.panel, self.found
         if found.action == "plane":
             least = say.least(made.panel_width_mm - made.panel_width_max_mm)
-            told = f"It would bind when wettest. At least {least} must come off"
-            return f"{told}; the figure above leaves nearly even margins."
+            short = f"{say.room(max(made.gap_wet_mm, 0.0))} of the {say.say(self.asked.least_gap_mm)} asked for"
+            if self._loosens:
+                return (
+                    f"Today is the wettest it will meet, and its gap is {short}; from here on it only grows. For the "
+                    f"whole gap at least {least} must come off; the figure above leaves nearly even margins."
+                )
+            told = f"When wettest its gap would be {short}." if made.gap_wet_mm >= 0 else "It would bind when wettest."
+            return f"{told} At least {least} must come off; the figure above leaves nearly even margins."
         if found.action == "pin":
             return "As it is kept it breaks a rule; pinned at mid-width, or centred on spacers, it works as it is."
         if found.action == "widen":
