@@ -25,6 +25,7 @@ SIZE = (0.0, 100_000.0)  # mm
 # FPL-GTR-190, ch. 4).
 SHRINKAGE_ALONG_GRAIN = (0.1, 0.2)
 
+SOURCE = "Movement: Wood Handbook, FPL-GTR-190, eq. 13-2 (read in the publication) and eq. 13-3 (from memory)"
 _LIMITS_SOURCE = "limits of this model"
 
 

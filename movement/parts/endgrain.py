@@ -6,13 +6,12 @@ from typing import Annotated, Literal, Self
 import numpy as np
 from pydantic import BaseModel, Field, field_validator, model_validator
 
-from movement import endgrain, glueup
+from movement import endgrain, glueup, swelling
 from movement.endgrain import Change, Heart, Rings, Straight
 from movement.errors import require_range
 from movement.glueup import Strip, Turn
 from movement.parts.base import AnySpecies, OwnSpecies, RingAngle, SeasonFields, species_of
 from movement.parts.fields import Described, bounded
-from movement.parts.making import SOURCE_SWELLING
 from movement.season import Season, across, through
 from movement.species import Species
 from movement.swelling import size_ratio
@@ -259,7 +258,7 @@ def result(asked: BoardRequest) -> BoardResult:
         ripped=_ripped(asked, wood, rings, changes),
         glued=_glued(asked, rings, changes),
         notes=list(wood.notes),
-        sources=[*wood.sources, SOURCE_SWELLING, SOURCE_PLACE, SOURCE_CUP],
+        sources=[*wood.sources, swelling.SOURCE, SOURCE_PLACE, SOURCE_CUP],
     )
 
 

@@ -4,7 +4,7 @@ from math import inf, isfinite
 
 from pydantic import BaseModel
 
-from movement import sorption
+from movement import sorption, swelling
 from movement.fits import panel, survival
 from movement.fits.panel import SIGHT_WIDTH, Hold
 from movement.fits.survival import ROOM, Span
@@ -19,7 +19,7 @@ from movement.parts.base import (
     StockFields,
 )
 from movement.parts.climates import Temperature
-from movement.parts.panel import SOURCE_RULES, SOURCE_SWELLING
+from movement.parts.panel import SOURCE_RULES
 from movement.parts.spread import ConfidenceFields
 
 NOTE_STILL = "This wood does not move over this year, so the groove serves any width."
@@ -70,7 +70,7 @@ def widest(asked: WidestRequest) -> WidestResult:
         moisture_dry_pct=bench.season.dry,
         moisture_wet_pct=bench.season.wet,
         notes=notes,
-        sources=[*bench.sources, SOURCE_SWELLING, SOURCE_RULES],
+        sources=[*bench.sources, swelling.SOURCE, SOURCE_RULES],
     )
 
 
@@ -122,7 +122,7 @@ def survives(asked: SurvivesRequest) -> SurvivesResult:
         )
         for strict in (False, True)
     )
-    sources = (*stock.species.sources, SOURCE_SWELLING, SOURCE_RULES)
+    sources = (*stock.species.sources, swelling.SOURCE, SOURCE_RULES)
     return survived(kept, strict, asked.temperature_c, sources)
 
 

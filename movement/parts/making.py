@@ -5,12 +5,10 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, Field
 
-from movement import lengths
+from movement import lengths, swelling
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
 from movement.parts.base import Bench, SeasonFields, StockFields, Tolerance
-
-SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
 
 Cell = str | float | int | bool | None
 """A value of a gap table."""
@@ -70,7 +68,7 @@ def conditions(bench: Bench, *sources: str) -> dict[str, Any]:
         "moisture_mid_pct": bench.season.mid,
         "moisture_wet_pct": bench.season.wet,
         "coefficient_across": bench.wood.across,
-        "sources": [*bench.sources, SOURCE_SWELLING, *sources],
+        "sources": [*bench.sources, swelling.SOURCE, *sources],
     }
 
 

@@ -34,7 +34,6 @@ TongueThickness = Annotated[float, bounded(TONGUE_THICKNESS, "mm")]
 EndPlay = Annotated[float, bounded(END_PLAY, "mm")]
 
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the groove; neutral fit near mid: Peck, FPL Report 1655"
-SOURCE_SWELLING = "Movement: Wood Handbook, FPL-GTR-282 (2021), eq. 13-2 and 13-3"
 
 
 class PanelNeeds(Described):
@@ -234,7 +233,7 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
         coefficient_across=bench.wood.across,
         coefficient_through=bench.wood.through,
         advice=[*advice(found, bench), *ends_advice(needs, found.groove, bench)],
-        sources=[*bench.sources, SOURCE_SWELLING, SOURCE_RULES],
+        sources=[*bench.sources, swelling.SOURCE, SOURCE_RULES],
     )
 
 

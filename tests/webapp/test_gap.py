@@ -464,7 +464,7 @@ def test_the_states_of_the_year_are_told(client: Any) -> None:
 
 def test_the_sources_are_told(client: Any) -> None:
     text = plain(client.get("/?species=teak").text)
-    assert "FPL-GTR-282 (2021), eq. 13-2" in text
+    assert "FPL-GTR-190, eq. 13-2 (read in the publication) and eq. 13-3 (from memory)" in text
     assert "FPL-GTR-190 Table 13-5" in text
     assert "from memory" in text
     assert "extractives" in text

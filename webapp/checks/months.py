@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from movement import climate
+from movement import climate, swelling
 from movement.errors import RangeError
 from movement.lengths import Unit
 from movement.parts import check
 from movement.parts.base import StockFields
 from movement.parts.check import MonthResult, MonthsRequest, MonthsResult
 from movement.parts.climates import AnyClimate
-from movement.parts.panel import SOURCE_RULES, SOURCE_SWELLING
+from movement.parts.panel import SOURCE_RULES
 from webapp import charts, doubts, woods, years
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.checks.check import Check, Figure, demand, in_unit, picked
@@ -126,7 +126,7 @@ class MonthsAnswer:
     def sources(self) -> Sequence[str]:
         """What to know of the numbers, and where they come from."""
         wood, shop, home = self.asked.wood().species, self.asked.shop.year(), self.home.year()
-        told = (*wood.notes, *shop.notes, *wood.sources, SOURCE_SWELLING, SOURCE_RULES, *shop.sources, *home.sources)
+        told = (*wood.notes, *shop.notes, *wood.sources, swelling.SOURCE, SOURCE_RULES, *shop.sources, *home.sources)
         return tuple(dict.fromkeys(told))
 
 
