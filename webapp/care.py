@@ -3,19 +3,24 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 
 from movement import prospects
 from movement.fits import survival
 from movement.fits.survival import Humidities, Span
 from movement.gap_table import Row
 from movement.parts.any import DoorPart, DrawerPart, FrontPart, SlatsPart
+from movement.parts.climates import PlaceClimate
 from movement.piece import Piece
 from webapp import humidities, worked
 from webapp.otherparts import others
 from webapp.words import Words
 
 STEP = 5
-"""Humidities are rounded inward to multiples of this [%]: a room's hygrometer shows no more."""
+"""Humidities are rounded inward to multiples of this [%], as a room's hygrometer shows no more, unless that would shut
+out the home's own year.
+"""
+_EXACT = 1e-6
 _OPENING = (DoorPart, DrawerPart, FrontPart)
 
 
@@ -50,20 +55,30 @@ class Care:
 
     @cached_property
     def humidities(self) -> Humidities:
-        """What every panel survives, once settled; with other parts, within the year that those are sized for."""
-        kept = prospects.piece_survives(self.piece, self._rows).kept
-        if self.piece.parts:
-            year = self.piece.climate.year()
-            kept = survival.intersection((kept, Span(year.dry, year.wet)))
-        return survival.humidities(kept)
+        """What every panel survives, once settled; other parts, what they are sized for: the year and today."""
+        kept, usual = prospects.piece_survives(self.piece, self._rows).kept, self.piece.defaults.moisture_now_pct
+        nows = [usual if part.moisture_now_pct is None else part.moisture_now_pct for part in self.piece.parts]
+        sized = (Span(min(now, self._year.low), max(now, self._year.high)) for now in nows)
+        return survival.humidities(survival.intersection((kept, *sized)))
+
+    @cached_property
+    def _year(self) -> Span:
+        year = self.piece.climate.year()
+        return Span(year.dry, year.wet)
+
+    @property
+    def outdoors(self) -> bool:
+        """Whether it is made to stand outdoors, where nobody can keep the air."""
+        home = self.piece.climate
+        return isinstance(home, PlaceClimate) and home.room is None
 
     @property
     def range(self) -> Range | None:
         """The humidities to keep; None where nothing asks for any, or nothing can be promised."""
         low, high = self.humidities.low, self.humidities.high
-        if self.failing or low is None or high is None or not (self._rows or self.piece.parts):
+        if self.outdoors or self.failing or low is None or high is None or not (self._rows or self.piece.parts):
             return None
-        ends = humidities.inward(low, high, STEP) or humidities.inward(low, high)
+        ends = self._inward(low, high)
         if ends is None or (low <= 0 and high >= 100):
             return None
         if low <= 0:
@@ -73,6 +88,15 @@ class Care:
         if ends[0] == ends[1]:
             return Range("Keep the room’s humidity at", f"{ends[0]} %")
         return Range("Keep the room’s humidity between", f"{ends[0]} and {ends[1]} %")
+
+    def _inward(self, low: float, high: float) -> tuple[int, int] | None:
+        """The humidities as they are read: finer where coarse steps would shut out a home's year that is kept."""
+        coarse, fine = humidities.inward(low, high, STEP), humidities.inward(low, high)
+        home = survival.humidities(self._year)
+        if coarse is None or home.low is None or home.high is None:
+            return coarse or fine
+        shuts_out = low - _EXACT <= home.low < coarse[0] or coarse[1] < home.high <= high + _EXACT
+        return fine if shuts_out else coarse
 
     @property
     def doubts(self) -> Sequence[str]:
@@ -85,7 +109,7 @@ class Care:
             told.append("The piece has no parts that could be sized, so the card has no humidities.")
         elif self.humidities.low is None:
             told.append("No humidity keeps every part's clearances, so the card has none.")
-        elif self.range is None and not self.failing:
+        elif self.range is None and not self.failing and not self.outdoors:
             told.append("It survives any humidity, so the card has none.")
         return told
 
@@ -96,11 +120,16 @@ class Care:
         if found is None or self.failing:
             return ""
         words, (_, change) = Words(self.piece.unit), found
-        least = min(one.result.gap_wet_mm for one in self._rows)
-        most = max(one.result.gap_dry_mm for one in self._rows)
+        fixed = [
+            one.result.groove_depth_mm - one.result.fixed_engagement_mm
+            for one in self._rows
+            if one.result.fixed_engagement_mm is not None
+        ]
+        least = min(*(one.result.gap_wet_mm for one in self._rows), *fixed, inf)
+        most = max(*(one.result.gap_dry_mm for one in self._rows), *fixed, 0.0)
         return (
             f"The panel that moves most changes by about {words.say(change)} in width over the year; hidden in the "
-            f"grooves the panels have {words.most(least)} to {words.least(most)} of room at each edge."
+            f"grooves the panels have {words.most(least)} to {words.least(most)} of room at their edges."
         )
 
     @property
