@@ -144,7 +144,7 @@ def test_it_speaks_of_what_the_piece_has(client: Any, store: Any) -> None:
     assert "Published rules limit such spaces where children are" in told
 
 
-# The other parts are sized for 7.5 (today) to 10 % alone, so the card promises no more than the air of that year at 20 °C.
+# The other parts are sized for 7.5 (today) to 10 % alone, so the card promises no more than the air of that at 20 °C.
 def test_with_other_parts_it_promises_no_more_than_their_year() -> None:
     year = MoistureClimate(dry_pct=8.0, wet_pct=10.0)
     beside = Care(with_parts(FRONT, climate=year, frames=[])).humidities
