@@ -9,7 +9,7 @@ from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
 from movement.piece import Piece, PieceFileError
-from webapp import lines, otherparts, printing, strays, years
+from webapp import cautions, lines, otherparts, printing, strays, years
 from webapp.lines import FrameLines, Line
 from webapp.printing import Paper
 from webapp.render import UNITS, Link
@@ -17,10 +17,6 @@ from webapp.store import Kept, MissingError, Store
 from webapp.words import Words
 
 ESTIMATE = "These are estimates: wood varies from board to board, so measure your own stock before you cut."
-CAUTION = (
-    "Wood dust harms lungs and cutters cut: wear protection for eyes, ears and breath, extract the dust, leave guards "
-    "on, unplug before you change a cutter, and follow the makers' instructions and the rules of your place."
-)
 
 OTHERS = ".others"
 """What an address asks for to have the parts printed alone that stand in no frame; no frame has this handle."""
@@ -135,7 +131,7 @@ class PaperPage:
     @property
     def caution(self) -> str:
         """The usual cautions of the shop."""
-        return CAUTION
+        return cautions.DUST
 
 
 def _listed(words: Sequence[str]) -> str:

@@ -12,6 +12,7 @@ from jinja2_fragments.fastapi import Jinja2Blocks
 
 from movement import temperatures
 from movement.lengths import Unit
+from webapp import cautions
 from webapp.assets import asset, folder
 from webapp.caching import Answers, tag_of
 from webapp.forms import Form
@@ -54,6 +55,7 @@ templates.env.trim_blocks = True
 templates.env.lstrip_blocks = True
 templates.env.auto_reload = False
 offer(templates.env)
+templates.env.globals["dust"] = cautions.DUST
 
 
 def is_partial(request: Request) -> bool:

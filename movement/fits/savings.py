@@ -80,7 +80,8 @@ def _changes(asked: Asked) -> Iterator[tuple[Name, Asked, str]]:
     def surer(**doubt: float) -> Asked:
         return replace(asked, spread=replace(asked.spread, **doubt))
 
-    yield "meter", surer(meter=0.0), "Settle today's moisture by oven-drying a sample: up to {} less groove."
+    oven = "Settle today's moisture by oven-drying a sample, and stay with the oven: up to {} less groove."
+    yield "meter", surer(meter=0.0), oven
     yield "natural", surer(natural=0.0), "Measure how this very stock moves, on an offcut: up to {} less groove."
     yield "angle", surer(angle=0.0), "Read the ring angle on the end of every board: up to {} less groove."
     yield "weather", surer(weather=0.0), "Keep the room as dry and as damp every year: up to {} less groove."

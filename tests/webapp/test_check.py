@@ -386,8 +386,8 @@ def test_a_room_is_told_as_by_the_api(still: Any, typed: dict[str, str], body: d
     elif low > 0 and high < 100:
         assert f"{math.ceil(low)} to {math.floor(high)} %" in answer
     out, bound = told["comes_out_below_humidity_pct"], told["binds_above_humidity_pct"]
-    assert f"Comes out below {'never' if out is None else f'{math.ceil(out)} %'}" in answer
-    assert f"Binds above {'never' if bound is None else f'{math.floor(bound)} %'}" in answer
+    assert f"Comes out below {'at no humidity' if out is None else f'{math.ceil(out)} %'}" in answer
+    assert f"Binds above {'at no humidity' if bound is None else f'{math.floor(bound)} %'}" in answer
 
 
 @pytest.mark.parametrize(

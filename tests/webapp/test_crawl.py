@@ -1,5 +1,6 @@
 """Every page that can be reached by links, from the first one on."""
 
+import html
 import re
 from typing import Any
 from urllib.parse import urlsplit
@@ -9,18 +10,21 @@ import pytest
 
 from tests import crawl
 from tests.crawl import Named, route_of
+from webapp.cautions import DUST
+from webapp.kinds.catalogue import KINDS
+from webapp.typeset import NO_BREAK
 
 
 @pytest.fixture(scope="module")
 def pages(still_app: Any, portal: Any) -> dict[str, str]:
-    """Text by address of up to three pages of every route."""
+    """Text by address of up to three pages of every route, and of every kind of part."""
     client = httpx.AsyncClient(transport=httpx.ASGITransport(still_app), base_url="http://shop.test")
 
     def get(address: str) -> tuple[int, str, str]:
         response = portal.call(client.get, address)
         return response.status_code, response.headers["content-type"], response.text
 
-    found = crawl.pages(still_app, get, 3)
+    found = crawl.pages(still_app, get, 3, {"/parts/{key}": len(KINDS)})
     portal.call(client.aclose)
     return found
 
@@ -43,6 +47,22 @@ def test_a_style_names_no_other_host(still: Any) -> None:
     for page in ("/", "/pieces"):
         for name in re.findall(r'href="(/static/[^"]+\.css[^"]*)"', still.get(page).text):
             assert not re.findall(r"url\(|@import", still.get(name).text)
+
+
+CUTTING = {"/", "/board", "/check", "/check/groove", "/parts/{key}", "/pieces/{id}", "/pieces/{id}/sheet", "/help"}
+"""Pages that tell what to cut, or how."""
+
+
+def test_every_page_that_tells_to_cut_warns_of_dust_and_cutters(still_app: Any, pages: dict[str, str]) -> None:
+    kinds = {f"/parts/{kind.key}" for kind in KINDS}
+    assert kinds <= {urlsplit(address).path for address in pages}
+    found = set()
+    for address, text in pages.items():
+        route = route_of(still_app, urlsplit(address).path)
+        if route in CUTTING and "No answer yet" not in text:
+            found.add(route)
+            assert html.unescape(text.replace(NO_BREAK, " ")).count(DUST) == 1, address
+    assert found == CUTTING
 
 
 def test_no_id_is_given_twice(pages: dict[str, str]) -> None:

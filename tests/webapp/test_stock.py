@@ -8,6 +8,7 @@ import pytest
 
 from movement import sorption, stock
 from webapp import years
+from webapp.cautions import OVEN
 
 READY = {"reading": "9.5", "wood_temperature": "21.1 C", "shop_temperature": "20 C", "shop_humidity": "50"}
 """Wood settles at 9.3 % in 20 °C and 50 %."""
@@ -53,6 +54,8 @@ def test_a_sample_is_weighed(still: Any) -> None:
     text = shown(still, by="weight", weight="54", dry_weight="50")
     assert figure(text, "Moisture of the boards") == "8.0 % by weight"
     assert stock.SOURCE_OVEN in html.unescape(text)
+    assert OVEN in html.unescape(text)
+    assert OVEN not in html.unescape(shown(still, by="meter"))
     assert sorption.SOURCE_METER not in text
 
 

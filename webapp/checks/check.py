@@ -47,8 +47,8 @@ class Answer(Protocol):
 class Check:
     """A check, asked by an address: the context of check.html.
 
-    What a check is called, says and asks is on its class; ``idle`` are the fields that mean nothing beside the others,
-    ``answer`` is None where something was refused.
+    What a check is called, says and asks is on its class, and whether it may tell to cut; ``idle`` are the fields that
+    mean nothing beside the others, ``answer`` is None where something was refused.
     """
 
     address: ClassVar[str]
@@ -61,6 +61,7 @@ class Check:
     folded: ClassVar[Sequence[str]]
     folded_name: ClassVar[str] = "Clearances"
     asks_year: ClassVar[bool] = True
+    cuts: ClassVar[bool] = False
 
     form: Form
     unit: Unit

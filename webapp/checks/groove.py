@@ -121,6 +121,7 @@ class Groove(Check):
     template = "_check_groove.html"
     groups = (("The groove and the stock", (_DEPTHS, "species", "ring_angle", "moisture_now", "hold")),)
     folded = (*CLEARANCES, "tongue_thickness")
+    cuts = True
 
     @classmethod
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Groove":

@@ -203,6 +203,7 @@ class Made(Check):
     template = "_check_made.html"
     groups = (("The panel", measured.NAMES),)
     folded = (*measured.CLEARANCES, "tongue_thickness")
+    cuts = True
 
     @classmethod
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Made":

@@ -42,8 +42,8 @@ class RoomAnswer:
         return (
             Figure("Relative humidity", survived.kept(found) or "none", settled, main=True),
             Figure("At", self.words.temperature(found.temperature_c), main=True),
-            Figure("Comes out below", "never" if out is None else f"{survived.low(out)} %", "all clearances used up"),
-            Figure("Binds above", "never" if bound is None else f"{survived.high(bound)} %", "all clearances used up"),
+            _end("Comes out below", "" if out is None else survived.low(out)),
+            _end("Binds above", "" if bound is None else survived.high(bound)),
         )
 
     @property
@@ -65,6 +65,13 @@ class RoomAnswer:
     def sources(self) -> Sequence[str]:
         """Where the numbers come from."""
         return self.found.sources
+
+
+def _end(name: str, percent: str) -> Figure:
+    used_up = "all clearances used up"
+    if percent:
+        return Figure(name, f"{percent} %", used_up)
+    return Figure(name, "at no humidity", f"by these figures, {used_up}")
 
 
 @dataclass(frozen=True)

@@ -59,10 +59,11 @@ def sentences(found: SurvivesResult, words: Words) -> Sequence[str]:
     none = "no humidity keeps both the engagement and the gap that are asked for"
     dry = f"With all clearances used up it {out}{_at(found.comes_out_below_moisture_pct)}"
     wet = f"With all clearances used up it {bound}{_at(found.binds_above_moisture_pct)}"
+    damp = "By these figures it does not bind even in air of 100 %; liquid water is another matter."
     return (
         f"At {words.temperature(found.temperature_c)} {f'{first}: {span}' if span else none}.",
-        f"{dry}." if out else "However dry the air, it stays in.",
-        f"{wet}." if bound else "However damp the air, it does not bind; liquid water is another matter.",
+        f"{dry}." if out else "By these figures it stays in even in air of 0 %.",
+        f"{wet}." if bound else damp,
         SETTLED,
     )
 

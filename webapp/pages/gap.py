@@ -14,7 +14,7 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
-from webapp import cautions, courses, doubts, drawings, following, panel_fields, rounding, strays, woods, years
+from webapp import courses, doubts, drawings, following, panel_fields, rounding, strays, woods, years
 from webapp.charts import Chart
 from webapp.doubts import Fold, Outlook
 from webapp.drawings import EdgeDrawing
@@ -131,11 +131,6 @@ class GapPage:
     def caution(self) -> str:
         """What to know of a panel that follows late."""
         return following.CAUTION
-
-    @property
-    def dust(self) -> str:
-        """What to mind when the stock is worked."""
-        return cautions.DUST
 
     @property
     def year_words(self) -> str:

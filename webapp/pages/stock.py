@@ -13,7 +13,7 @@ from movement.lengths import Unit
 from movement.parts.climates import AnyClimate
 from movement.parts.stock import Drying, Reading, Weighing
 from movement.stock import Approach, Days, Verdict
-from webapp import charts, humidities, years
+from webapp import cautions, charts, humidities, years
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.forms import Form, Spec, bind
 from webapp.refusals import Refusal
@@ -234,6 +234,11 @@ class StockPage:
     def year_words(self) -> str:
         """One line on the home's year."""
         return years.words(self.year, self.form.unit) if self.year else ""
+
+    @property
+    def oven(self) -> str:
+        """What to mind when a sample is dried."""
+        return cautions.OVEN
 
     @property
     def sources(self) -> Sequence[str]:
