@@ -4,7 +4,7 @@ import difflib
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 from movement import names, published, tables
 from movement.errors import require_range
@@ -133,6 +133,7 @@ def catalogue() -> tuple[Species, ...]:
     )
 
 
+@lru_cache(1024)  # a page asks for the same few again and again
 def find(name: str) -> Species:
     """The wood of that name, whatever the case, accents, spaces and order of its words.
 

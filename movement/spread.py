@@ -206,9 +206,14 @@ def _varied(mean: float, deviation: float, natural: float) -> Coefficient:
     return Coefficient(mean, sqrt(deviation * deviation * (1 + variation) + mean * mean * variation))
 
 
+@lru_cache(64)
+def _quantile(confidence: float) -> float:
+    return NormalDist().inv_cdf(confidence / 100)
+
+
 def _widening(confidence: float, spread: Spread, through: bool) -> Callable[[Season, Wood], Ratios]:
     require_range("confidence", confidence, *CONFIDENCE, "%")
-    z = NormalDist().inv_cdf(confidence / 100)
+    z = _quantile(confidence)
     plain = seasons.through if through else seasons.across
 
     def ratios(season: Season, wood: Wood) -> Ratios:

@@ -23,7 +23,7 @@ from movement.parts.fields import Described
 from webapp import exports, plots, years
 from webapp.charts import Chart
 from webapp.forms import Form, Spec, bind
-from webapp.library import read_climate
+from webapp.library import read_climate, shelf
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, spelled, unit_of
@@ -319,7 +319,7 @@ def answer(data: Mapping[str, str], store: Store, unit: Unit = "mm") -> ClimateP
         gone = _gone(store, data["gone"])
     source = opened or gone
     told = {"name": opened.name} if opened else {}
-    kept = [_row(one) for one in store.climates()]
+    kept = [_row(one) for one in shelf(store).climates]
     record = _record(data, source)
     if record is not None:
         return ClimatePage(bind([NAME], {**told, **data}, unit), kept, opened, record, gone)
