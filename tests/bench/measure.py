@@ -159,7 +159,7 @@ def fresh() -> Iterator[str]:
     typed = {"sight_width": 200.0, "moisture_now": 7.0, "ring_angle": 0.0, "least_gap": 0.2, "making_tolerance": 0.1}
     for number in count():
         name = list(typed)[number % len(typed)]
-        typed[name] = round(typed[name] + 0.01, 2)
+        typed[name] = round(typed[name] + 0.002, 3)
         yield f"/?{urlencode(typed)}"
 
 
