@@ -21,7 +21,8 @@ ROWS = {
     "trade_names": 73,
 }
 
-# Each column of published numbers, added up from the collected figures with every number times its row: 1, 2, 3 ...
+# Each column of published numbers, added up from the notes taken of the publications, with every number times its
+# row: 1, 2, 3 ...
 SUMS = {
     ("species_handbook", "shrinkage_radial_pct"): 76788.1,
     ("species_handbook", "shrinkage_tangential_pct"): 136976.6,

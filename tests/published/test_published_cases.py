@@ -2,7 +2,7 @@
 
 Coefficients: Wood Handbook FPL-GTR-190, Table 13-5. Months: the mean vapour pressures of data/places.csv. EMC: eq. 4-5.
 Saturation pressure: CoolProp (IAPWS-95), 2 parts in 10 000 from the equations in use, which moves no length here by
-0.002 mm. The rules of fit are those of the design, solved by hand for each hold.
+0.002 mm. The rules of fit are as the notes of movement/fits derive them, solved by hand for each hold.
 """
 
 from typing import Any

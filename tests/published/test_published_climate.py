@@ -1,4 +1,4 @@
-"""The air of rooms against published and collected figures, each with its source and mark.
+"""The air of rooms against published and derived figures, each with its source and mark.
 
 Marks: seen = read in a copy of the publication; secondary = read in a quotation of it; from memory = not read;
 derived = computed for this project from other figures.
@@ -19,7 +19,7 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32) / 1.8
 
 
-# Outdoor air warmed to 21 °C with 0, 2 and 4 g/m³ of surplus, in % RH: collected for this project (derived). The
+# Outdoor air warmed to 21 °C with 0, 2 and 4 g/m³ of surplus, in % RH (derived). The
 # figures of the first two places come from the month's mean temperature and mean RH over ice; those of London come from
 # weather that is not in data/places.csv, with Kalamees' design surplus (AIVC 2006), which falls from 4 g/m³ at 5 °C to
 # 1.5 g/m³ at 15 °C outdoors.
@@ -28,11 +28,11 @@ CHICAGO = (11.8, 22.7, 33.6)
 LONDON_JULY = (65.3, 69.4, 73.5)
 
 
-@pytest.mark.parametrize("collected", [HELSINKI, CHICAGO])
-def test_what_living_adds_at_21_degrees(collected: tuple[float, float, float]) -> None:
+@pytest.mark.parametrize("derived", [HELSINKI, CHICAGO])
+def test_what_living_adds_at_21_degrees(derived: tuple[float, float, float]) -> None:
     """2 g/m³ add 10.9 points of RH whatever the weather: printed to 0.1, so each difference is good to 0.1."""
     added = 100 * np.asarray(surplus_pressure([2.0, 4.0], 21.0)) / float(saturation_pressure(21.0))
-    assert added == pytest.approx(np.array(collected[1:]) - collected[0], abs=0.1)
+    assert added == pytest.approx(np.array(derived[1:]) - derived[0], abs=0.1)
 
 
 def test_what_living_adds_in_a_mild_july() -> None:
@@ -41,22 +41,22 @@ def test_what_living_adds_in_a_mild_july() -> None:
     assert added == pytest.approx(np.array(LONDON_JULY[1:]) - LONDON_JULY[0], abs=0.1)
 
 
-@pytest.mark.parametrize(("place", "collected"), [("Helsinki", HELSINKI), ("Chicago", CHICAGO)])
-def test_the_collected_levels_come_from_mean_temperature_and_mean_humidity(
-    place: str, collected: tuple[float, float, float]
+@pytest.mark.parametrize(("place", "derived"), [("Helsinki", HELSINKI), ("Chicago", CHICAGO)])
+def test_the_derived_levels_come_from_mean_temperature_and_mean_humidity(
+    place: str, derived: tuple[float, float, float]
 ) -> None:
     """Inputs printed to 0.1 °C and 1 % RH move it by 0.15 points. It is the shortcut that the table warns of."""
     weather = find_place(place)
     pressure = weather.humidity[JANUARY] / 100 * saturation_pressure(weather.temperature[JANUARY])
     found = indoor_humidity(pressure, 21.0, [0.0, 2.0, 4.0])
-    assert found == pytest.approx(collected, abs=0.15)
+    assert found == pytest.approx(derived, abs=0.15)
 
 
-@pytest.mark.parametrize(("place", "collected"), [("Helsinki", HELSINKI), ("Chicago", CHICAGO)])
-def test_the_room_is_damper_than_that_shortcut_says(place: str, collected: tuple[float, float, float]) -> None:
+@pytest.mark.parametrize(("place", "derived"), [("Helsinki", HELSINKI), ("Chicago", CHICAGO)])
+def test_the_room_is_damper_than_that_shortcut_says(place: str, derived: tuple[float, float, float]) -> None:
     """The month's mean vapour pressure is that of the hours, and warm hours carry most of it: 1 to 2 points more."""
     weather = find_place(place)
-    for surplus, shortcut in zip((0.0, 2.0, 4.0), collected, strict=True):
+    for surplus, shortcut in zip((0.0, 2.0, 4.0), derived, strict=True):
         room = Room(21.0, None, surplus, None, None)
         _, humidity = climate.indoors(weather.temperature, weather.pressure, room)
         assert 1.0 < humidity[JANUARY] - shortcut < 2.0
@@ -137,7 +137,7 @@ def test_a_heated_room_without_air_conditioning_against_two_years_of_measured_wo
 
 @pytest.mark.parametrize("place", ["Chicago", "New York"])
 def test_a_humid_summer_needs_a_cap(place: str) -> None:
-    """Collected for this project (derived): without a cap the room model runs to about 17 % MC in a humid summer."""
+    """Derived: without a cap the room model runs to about 17 % MC in a humid summer."""
     weather = find_place(place)
     bare = from_place(weather, Room(20.0, None, 2.0, None, None))
     assert bare.wet == pytest.approx(17.0, abs=1.0)
