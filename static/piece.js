@@ -7,6 +7,13 @@
   document.addEventListener("input", typing);
   document.addEventListener("change", typing, true);
 
+  // The way back shows a page as it was when it was left: ask for it as it is now.
+  window.addEventListener("pageshow", ({ persisted }) => {
+    const [way] = performance.getEntriesByType("navigation");
+    const unkept = [...document.querySelectorAll("#sheet :is(input, select)")].some((field) => touched.has(field));
+    if (!unkept && (persisted || way?.type === "back_forward")) location.reload();
+  });
+
   document.addEventListener("htmx:before:request", ({ detail: { ctx } }) => {
     const form = ctx.sourceElement.closest("#sheet form");
     if (!form || ctx.request.method !== "POST") return;

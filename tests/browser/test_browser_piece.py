@@ -416,3 +416,19 @@ def test_what_is_typed_in_the_setup_is_kept_as_it_is_changed(page: Page) -> None
     page.reload()
     expect(page.locator("#moisture_now")).to_have_value("11")
     expect(page.locator("#species")).to_have_value("Oak, white: white")
+
+
+@pytest.mark.parametrize("through", ["/kit", "/sheet"])
+def test_the_way_back_shows_a_piece_as_it_is_kept_now(page: Page, through: str) -> None:
+    demo(page)
+    address = page.url
+    edited = row(page, "Left side, upper")
+    before = width(edited).input_value()
+    width(edited).fill("444")
+    width(edited).press("Enter")
+    expect(cut(edited)).not_to_have_text(before)
+    page.goto(f"{address}{through}")
+    page.go_back()
+    expect(page).to_have_url(re.compile(re.escape(address)))
+    expect(width(page.locator("#panel-p1"))).to_have_value("444")
+    expect(page.locator("#gap-p1")).to_contain_text("454")
