@@ -7,8 +7,8 @@ from urllib.parse import urlencode
 
 from movement.lengths import Unit
 from movement.parts.climates import AnyClimate
-from webapp import doubts, following, panel_fields, years
-from webapp.doubts import Fold
+from webapp import panel_fields
+from webapp.asking import AsksSureness
 from webapp.forms import Form, Option, Spec
 from webapp.store import Store
 from webapp.words import Words
@@ -44,7 +44,7 @@ class Answer(Protocol):
 
 
 @dataclass(frozen=True)
-class Check:
+class Check(AsksSureness):
     """A check, asked by an address: the context of check.html.
 
     What a check is called, says and asks is on its class, and whether it may tell to cut; ``idle`` are the fields that
@@ -80,36 +80,6 @@ class Check:
     def words(self) -> Words:
         """Writes lengths in the page's unit."""
         return Words(self.unit)
-
-    @property
-    def year_shown(self) -> Sequence[str]:
-        """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
-
-    @property
-    def year_fields(self) -> Sequence[str]:
-        """Every field of the year, in order."""
-        return years.NAMES
-
-    @property
-    def year_words(self) -> str:
-        """One line on the year."""
-        return years.words(self.year, self.unit) if self.year else ""
-
-    @property
-    def late_shown(self) -> Sequence[str]:
-        """The fields that the chosen way to follow the air shows."""
-        return following.shown(self.form)
-
-    @property
-    def late_fields(self) -> Sequence[str]:
-        """The fields that only one way to follow the air shows."""
-        return following.LATE
-
-    @property
-    def doubts(self) -> Fold:
-        """The fields of what is in doubt."""
-        return doubts.fold(self.form)
 
     @property
     def details_open(self) -> bool:

@@ -14,6 +14,7 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.endgrain import BoardRequest, BoardResult, GluedRow, Hollow, RippedPiece
 from webapp import board_fields, woods, years
+from webapp.asking import AsksYear
 from webapp.checks import measured
 from webapp.checks.check import Figure, forget, hand_on
 from webapp.drawing.endgrain import section
@@ -33,7 +34,7 @@ _ONWARD = (("A run of boards", "/parts/boards"), ("A top", "/parts/top"), ("A jo
 
 
 @dataclass(frozen=True, slots=True)
-class BoardPage:
+class BoardPage(AsksYear):
     """The context of board.html. ``made`` and ``drawing`` are None where something was refused."""
 
     form: Form
@@ -64,21 +65,6 @@ class BoardPage:
     def details_open(self) -> bool:
         """Whether one of the folded fields was refused."""
         return any(self.form.fields[name].error for name in self.folded)
-
-    @property
-    def year_shown(self) -> Sequence[str]:
-        """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
-
-    @property
-    def year_fields(self) -> Sequence[str]:
-        """Every field of the year, in order."""
-        return years.NAMES
-
-    @property
-    def year_words(self) -> str:
-        """One line on the year."""
-        return years.words(self.year, self.unit) if self.year else ""
 
     @property
     def status(self) -> str:

@@ -15,8 +15,9 @@ from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
 from webapp import courses, doubts, drawings, following, panel_fields, rounding, strays, woods, years
+from webapp.asking import AsksSureness
 from webapp.charts import Chart
-from webapp.doubts import Fold, Outlook
+from webapp.doubts import Outlook
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Form, Option, bind
 from webapp.library import Shelf
@@ -45,7 +46,7 @@ _TONGUE = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class GapPage:
+class GapPage(AsksSureness):
     """The context of gap.html.
 
     ``result``, ``drawing`` and ``chart`` are None where something was refused; ``late`` tells what following the air
@@ -91,36 +92,11 @@ class GapPage:
         return self.words.works(low, high)
 
     @property
-    def year_shown(self) -> Sequence[str]:
-        """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
-
-    @property
-    def year_fields(self) -> Sequence[str]:
-        """Every field of the year, in order."""
-        return years.NAMES
-
-    @property
     def details_open(self) -> bool:
         """Whether one of the folded fields was filled in or refused."""
         return any(
             self.form.fields[name].error or (name in _OPENERS and self.form.fields[name].value) for name in _FOLDED
         )
-
-    @property
-    def doubts(self) -> Fold:
-        """The fields of what is in doubt."""
-        return doubts.fold(self.form)
-
-    @property
-    def late_shown(self) -> Sequence[str]:
-        """The fields that the chosen way to follow the air shows."""
-        return following.shown(self.form)
-
-    @property
-    def late_fields(self) -> Sequence[str]:
-        """The fields that only one way to follow the air shows."""
-        return following.LATE
 
     @property
     def chart_caption(self) -> str:
@@ -131,11 +107,6 @@ class GapPage:
     def caution(self) -> str:
         """What to know of a panel that follows late."""
         return following.CAUTION
-
-    @property
-    def year_words(self) -> str:
-        """One line on the year."""
-        return years.words(self.year, self.unit) if self.year else ""
 
     @property
     def sources(self) -> Sequence[str]:

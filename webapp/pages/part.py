@@ -15,6 +15,7 @@ from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
 from movement.parts.making import PartResult
 from webapp import following, strays, woods, years
+from webapp.asking import AsksSureness
 from webapp.blame import blamed
 from webapp.forms import Form, Option, bind
 from webapp.kinds.catalogue import KINDS, find
@@ -35,11 +36,11 @@ class PartsPage:
 
 
 @dataclass(frozen=True, slots=True)
-class PartPage:
+class PartPage(AsksSureness):
     """The context of part.html.
 
-    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed, ``stray`` what to know of
-    stock outside the home's year.
+    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed,
+    ``stray`` what to know of stock outside the home's year.
     """
 
     kind: Kind[Any, Any]
@@ -77,21 +78,6 @@ class PartPage:
         )
 
     @property
-    def year_shown(self) -> Sequence[str]:
-        """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
-
-    @property
-    def year_fields(self) -> Sequence[str]:
-        """Every field of the year, in order."""
-        return years.NAMES
-
-    @property
-    def year_words(self) -> str:
-        """One line on the year."""
-        return years.words(self.year, self.form.unit) if self.year else ""
-
-    @property
     def sources(self) -> Sequence[str]:
         """Where the numbers come from."""
         if self.made is None or self.year is None:
@@ -102,11 +88,6 @@ class PartPage:
     def late_shown(self) -> Sequence[str]:
         """The fields that the chosen way to follow the air shows."""
         return following.shown(self.form) if self.kind.follows else ()
-
-    @property
-    def late_fields(self) -> Sequence[str]:
-        """The fields that only one way to follow the air shows."""
-        return following.LATE
 
     @property
     def caution(self) -> str:
@@ -181,4 +162,15 @@ def answer(
     section, told = asked.section(), ""
     if section is not None:
         told = following.words(bench.season, Exposure(year.year()).season(bench.season.now), section)
-    return PartPage(kind, form, idle, species, year, made, kind.show(asked, made, words), notes, told, strays.told(bench.season.now, year))
+    return PartPage(
+        kind,
+        form,
+        idle,
+        species,
+        year,
+        made,
+        kind.show(asked, made, words),
+        notes,
+        told,
+        strays.told(bench.season.now, year),
+    )

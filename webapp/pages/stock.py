@@ -14,6 +14,7 @@ from movement.parts.climates import AnyClimate
 from movement.parts.stock import Drying, Reading, Weighing
 from movement.stock import Approach, Days, Verdict
 from webapp import cautions, charts, humidities, years
+from webapp.asking import AsksYear
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.forms import Form, Spec, bind
 from webapp.refusals import Refusal
@@ -196,7 +197,7 @@ class StockAnswer:
 
 
 @dataclass(frozen=True, slots=True)
-class StockPage:
+class StockPage(AsksYear):
     """The context of stock.html. ``answer`` is None where something was refused."""
 
     form: Form
@@ -219,21 +220,6 @@ class StockPage:
     def measures(self) -> Sequence[str]:
         """Every field of a measurement."""
         return (*_METER, *_WEIGHED)
-
-    @property
-    def year_shown(self) -> Sequence[str]:
-        """The fields of the chosen way to tell the year."""
-        return years.FIELDS.get(self.form.fields["year"].value, ())
-
-    @property
-    def year_fields(self) -> Sequence[str]:
-        """Every field of the year."""
-        return years.NAMES
-
-    @property
-    def year_words(self) -> str:
-        """One line on the home's year."""
-        return years.words(self.year, self.form.unit) if self.year else ""
 
     @property
     def oven(self) -> str:
