@@ -93,13 +93,13 @@ def _specs(
             "number",
             "wet_pct",
             "11",
-            "Of wood that has settled in the dampest season.",
+            "Of wood that has settled in the wettest season.",
             "%",
         ),
         Spec("dry_temperature", "Driest season: temperature", "temperature", "dry.temperature_c", "20"),
         Spec("dry_humidity", "Driest season: relative humidity", "number", "dry.humidity_pct", "30", "", "%"),
-        Spec("wet_temperature", "Dampest season: temperature", "temperature", "wet.temperature_c", "22"),
-        Spec("wet_humidity", "Dampest season: relative humidity", "number", "wet.humidity_pct", "65", "", "%"),
+        Spec("wet_temperature", "Wettest season: temperature", "temperature", "wet.temperature_c", "22"),
+        Spec("wet_humidity", "Wettest season: relative humidity", "number", "wet.humidity_pct", "65", "", "%"),
         Spec(
             "place", "Place", "choice", "place", "Chicago", "The nearest in climate; its typical year.", options=places
         ),
@@ -245,7 +245,11 @@ def words(chosen: AnyClimate, unit: Unit = "mm") -> str:
         inside = "outdoors under cover" if chosen.room is None else _room_words(chosen.room, unit)
         span = f"{chosen.place}, {inside}: {span}."
     elif isinstance(chosen, RecordClimate):
-        span = f"A recorded year of air: {span}."
+        measured = sum(month.measured for month in chosen.months)
+        span = f"A recorded year of air: {span}." if measured == 12 else f"Part of a year of recorded air: {span}."
+        if measured < 12:
+            rest = "the other month" if measured == 11 else f"the other {12 - measured} months"
+            span += f" What {rest} bring is not known: the driest or the wettest may be missing."
     else:
         span = f"{span[0].upper()}{span[1:]}."
     return f"{span} {year.doubt}".rstrip()

@@ -383,7 +383,7 @@ def test_a_record_is_shown_and_not_asked_for(client: Any, app: FastAPI) -> None:
     text = html.unescape(client.get(f"/climate?saved={kept.id}").text)
     assert "<li>960 of 960 rows are used.</li>" in text
     assert re.findall(r'<dd class="value">([\d.]+)', text) == ["7.0", "11.0", "9.0"]
-    assert "A recorded year of air: wood settles between 7.0 and 11.0 % moisture content." in text
+    assert "of recorded air: wood settles between 7.0 and 11.0 % moisture content." in text
     assert "Dotted: not measured, July, August." in text
     assert '<th scope="row">July (not measured)</th>' in text
     assert "Each point is the mean of five days." in text
@@ -432,7 +432,7 @@ def test_a_record_sizes_a_panel(client: Any, app: FastAPI) -> None:
     kept = app.state.store.save_climate("Loft", RECORD.model_dump_json())
     response = client.get(f"/?year=saved&saved_climate={kept.id}")
     assert response.status_code == 200
-    assert "A recorded year of air" in response.text
+    assert "Part of a year of recorded air" in response.text
 
 
 def test_deleting_another_climate_leaves_the_record_open(client: Any, app: FastAPI) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from movement.parts.climates import MoistureClimate, PlaceClimate
+from movement.parts.climates import MoistureClimate, PlaceClimate, RecordClimate, RecordMonth
 from movement.parts.stays import StayFields
 from movement.sorption import NOTE_EXTRAPOLATED
 from webapp import paper, years
@@ -42,3 +42,24 @@ def test_paper_doubts_a_cold_home_or_a_cold_place_on_the_way_once() -> None:
 def test_the_words_of_a_year_end_with_its_doubt() -> None:
     assert years.words(COLD).endswith(f"% moisture content. {NOTE_EXTRAPOLATED}")
     assert years.words(MILD).endswith("% moisture content.")
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"),
+    [
+        (12, "A recorded year of air: wood settles between 5.0 and 11.0 % moisture content."),
+        (
+            11,
+            "Part of a year of recorded air: wood settles between 5.0 and 11.0 % moisture content. What the other",
+        ),
+        (4, "What the other 8 months bring is not known: the driest or the wettest may be missing."),
+    ],
+)
+def test_a_record_of_less_than_a_year_says_so(measured: int, said: str) -> None:
+    months = [
+        RecordMonth(temperature_c=20, humidity_pct=40, moisture_pct=7.7, measured=index < measured)
+        for index in range(12)
+    ]
+    text = years.words(RecordClimate(months=months, dry_pct=5, wet_pct=11))
+    assert said in text
+    assert ("not known" in text) is (measured < 12)
