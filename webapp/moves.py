@@ -69,6 +69,8 @@ def typed(piece: Piece, store: Store, data: Mapping[str, str], without: int | No
     count = len(numbers)
     while count and not (moved[names(count - 1)[0]].strip() or moved[names(count - 1)[1]].strip()):
         count -= 1
+    if without is not None and not count:
+        moved["home_first"] = ""  # without a place before, it is at home from the start
     found = _typed(moved, count, of(piece), store)
     way = _read(found.form, count, piece, store)
     if data.get("stamp", "") not in ("", of(piece).stamp):

@@ -83,7 +83,7 @@ def error(text: str, name: str) -> str:
 def test_a_piece_at_home_from_the_start_has_one_blank_place(house: House) -> None:
     text = house.page()
     assert re.findall(r'name="(stay_\d+_name)" value="([^"]*)"', text) == [("stay_0_name", "")]
-    assert "Moving house: Chest" in text
+    assert "Way home: Chest" in text
     assert "Take out" not in text
     assert '<desc id="way-desc">The air leads to 6.0 to 11.0 %' in text
 
@@ -150,7 +150,7 @@ def test_the_fragment_stands_in_the_page(house: House, fragment: dict[str, str])
     answer = house.post(("Store", "2025-11-03", house.dry), home="2026-02-10", headers=fragment)
     assert answer.status_code == 200
     assert answer.text.lstrip().startswith("<title>")
-    assert "The stays are kept." in answer.text
+    assert "The way home is kept." in answer.text
     assert plain(answer.text.partition('id="sheet">')[2].partition('<p id="status"')[0]) in plain(house.page())
 
 
@@ -245,7 +245,7 @@ def test_a_stay_is_taken_out_and_put_back(house: House) -> None:
 
 def test_without_its_last_stay_a_piece_is_at_home_and_both_come_back(house: House) -> None:
     house.post(("Store", "2025-11-03", house.dry), home="2026-02-10")
-    answer = house.post(("Store", "2025-11-03", house.own("Store")), take_out="0")
+    answer = house.post(("Store", "2025-11-03", house.own("Store")), home="2026-02-10", take_out="0")
     assert (house.piece.stays, house.piece.home_first) == ([], None)
     taken = re.search(r'name="taken" value="([^"]*)"', answer.text)
     assert taken
