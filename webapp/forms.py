@@ -17,7 +17,18 @@ from webapp.refusals import Refusal, allowed, ended, from_range, from_validation
 from webapp.words import entered
 
 Kind = Literal[
-    "length", "lengths", "temperature", "number", "whole", "text", "date", "choice", "species", "check", "hidden"
+    "length",
+    "lengths",
+    "temperature",
+    "number",
+    "share",
+    "whole",
+    "text",
+    "date",
+    "choice",
+    "species",
+    "check",
+    "hidden",
 ]
 Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
@@ -89,7 +100,7 @@ class Field:
     @property
     def is_number(self) -> bool:
         """Whether it holds a number or several."""
-        return self.kind in ("length", "lengths", "temperature", "number", "whole")
+        return self.kind in ("length", "lengths", "temperature", "number", "share", "whole")
 
     @property
     def inputmode(self) -> str:
@@ -294,6 +305,14 @@ def _number(text: str, unit: Unit, spec: Spec) -> float | None:
     return number(text)
 
 
+def _share(text: str, unit: Unit, spec: Spec) -> float | None:
+    """A part of the whole, as such or in hundredths: 0.0033 or 0.33 %."""
+    if not text.endswith("%"):
+        return number(text)
+    hundredths = number(text.removesuffix("%").rstrip())
+    return None if hundredths is None else hundredths / 100
+
+
 def _whole(text: str, unit: Unit, spec: Spec) -> int | None:
     value = number(text)
     if value is None:
@@ -331,6 +350,7 @@ _READERS: dict[Kind, Callable[[str, Unit, Spec], Any]] = {
     "lengths": _lengths,
     "temperature": _temperature,
     "number": _number,
+    "share": _share,
     "whole": _whole,
     "text": _text,
     "date": _date,

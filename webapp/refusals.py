@@ -113,7 +113,8 @@ def allowed(limit: Limit, say: Say = plain) -> str:
         return f"more than {low} and at most {high}"
     if limit.low == limit.high:
         return f"only {low}"
-    shared = DEGREE if limit.unit == DEGREE else f" {low.rpartition(' ')[2]}"
+    whole = f" {limit.unit}"  # of several words, as per 1 % MC
+    shared = DEGREE if limit.unit == DEGREE else whole if high.endswith(whole) else f" {low.rpartition(' ')[2]}"
     return f"{low.removesuffix(shared) if high.endswith(shared) else low} to {high}"
 
 

@@ -342,3 +342,20 @@ def test_own_species_are_matched_before_the_tables(store: Store) -> None:
     ]
     assert matching_species(store, "bog")[0].name == "Oak, bog"
     assert len(matching_species(store, "")) == 1 + len(species.catalogue())
+
+
+@pytest.mark.parametrize("typed", ["0.0033", "0,33 %", "0.33%", " .33 % "])
+def test_a_coefficient_is_typed_as_a_share_or_in_hundredths(client: Any, store: Store, typed: str) -> None:
+    sent = {"name": "Damson", "coefficient_tangential": typed, "coefficient_radial": "0.0015"}
+    assert client.post("/species", data=sent).status_code == 303
+    own = own_named(store, "Damson")
+    assert own is not None
+    assert own.coefficient_tangential == pytest.approx(0.0033)
+
+
+def test_a_coefficient_out_of_range_is_refused_as_it_was_typed(client: Any) -> None:
+    own = {"name": "Damson", "coefficient_tangential": "3.3 %", "coefficient_radial": "0.0015"}
+    refused = client.post("/species", data=own)
+    assert refused.status_code == 422
+    assert 'value="3.3 %"' in refused.text
+    assert "Allowed is 0 to 0.01 per 1 % MC." in refused.text

@@ -45,11 +45,12 @@ MARKS = (
 
 COEFFICIENTS = ("coefficient_tangential", "coefficient_radial")
 SHRINKAGES = ("shrinkage_tangential", "shrinkage_radial")
+_SHARE = "Per 1 % of moisture: as 0.0033, or as 0.33 %."
 OWN = (
     Spec("name", "Name", "text", hint="What you call it. Your own goes before a wood of the tables."),
     Spec("botanical_name", "Botanical name", "text", hint="If you know it."),
-    Spec("coefficient_tangential", "Coefficient, tangential", "number"),
-    Spec("coefficient_radial", "Coefficient, radial", "number"),
+    Spec("coefficient_tangential", "Coefficient, tangential", "share", hint=_SHARE),
+    Spec("coefficient_radial", "Coefficient, radial", "share", hint=_SHARE),
     Spec("shrinkage_tangential", "Or shrinkage, tangential", "number", "shrinkage_tangential_pct", unit="%"),
     Spec("shrinkage_radial", "Or shrinkage, radial", "number", "shrinkage_radial_pct", unit="%"),
     Spec(
