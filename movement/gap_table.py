@@ -23,18 +23,18 @@ COLUMNS: dict[str, str] = {
     "ring_angle_deg": "Ring angle (°)",
     "hold": "Hold",
     "moisture_now_pct": "Moisture today (%)",
-    "moisture_dry_pct": "Moisture dry (%)",
-    "moisture_wet_pct": "Moisture wet (%)",
+    "moisture_dry_pct": "Moisture, dry (%)",
+    "moisture_wet_pct": "Moisture, wet (%)",
     "sight_width_mm": "Sight width (mm)",
     "groove_depth_mm": "Groove depth (mm)",
     "opening_mm": "Opening (mm)",
     "cut_width_mm": "Width to cut (mm)",
     "cut_length_mm": "Length to cut (mm)",
     "gap_now_mm": "Gap today (mm)",
-    "gap_dry_mm": "Gap dry (mm)",
-    "gap_wet_mm": "Gap wet (mm)",
-    "engagement_now_mm": "Engagement today (mm)",
-    "engagement_dry_mm": "Engagement dry (mm)",
+    "gap_dry_mm": "Gap, dry (mm)",
+    "gap_wet_mm": "Gap, wet (mm)",
+    "engagement_now_mm": "Engaged today (mm)",
+    "engagement_dry_mm": "Engaged, dry (mm)",
     "bias_mm": "Bias (mm)",
     "bias": "Bias",
     "chance_binds_pct": "Chance binds (%)",
@@ -166,9 +166,16 @@ def whole(piece: Piece) -> list[Row | PartRow]:
     return [*rows(piece), *(part_row(piece, part) for part in piece.parts)]
 
 
-def data_frame(piece: Piece) -> "pd.DataFrame":
-    """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm; what a part has not is missing."""
+def data_frame(piece: Piece, table: Sequence[Row | PartRow] | None = None) -> "pd.DataFrame":
+    """The gap table as a data frame with the columns of `COLUMNS`, lengths in mm; what a part has not is missing.
+
+    Parameters
+    ----------
+    table : sequence of Row or PartRow, optional
+        The piece's parts as sized; sized anew where it is left out.
+    """
     import pandas as pd  # loaded here: most pages do without, and it costs a third of a second
 
-    frame = pd.DataFrame([row.cells() for row in whole(piece)], columns=list(COLUMNS))
+    found = whole(piece) if table is None else table
+    frame = pd.DataFrame([row.cells() for row in found], columns=list(COLUMNS))
     return frame.astype(dict.fromkeys(NUMBERS, "float64") | dict.fromkeys(TEXTS, "object"))

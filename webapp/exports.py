@@ -4,14 +4,16 @@ import io
 import re
 from datetime import date
 from fractions import Fraction
-from math import isnan
+from math import isnan, nan
 from typing import TYPE_CHECKING
 
 from fastapi.responses import Response
 
-from movement import gap_table, names
+from movement import gap_table, lengths, names
 from movement.lengths import INCH, Unit
 from movement.piece import Piece
+from webapp import rounding
+from webapp.words import Words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,7 +21,10 @@ if TYPE_CHECKING:
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _DECIMALS = {"mm": 2, "in": 6}
 """Decimals of a length in a file: finer than any shop cuts, and 1/64 in exactly."""
+_GIVEN = ("sight_width_mm", "groove_depth_mm", "opening_mm")
+"""Lengths that nothing is cut to by this table: they are written as exactly as a file holds them."""
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+_SAME = 1e-6
 _FINEST = 64
 """The finest fraction of an inch that a spreadsheet shows, as the page does."""
 _WIDE = {"frame": 20, "part": 22, "species": 24, "also": 40, "advice": 60}
@@ -36,12 +41,17 @@ def headings(unit: Unit) -> list[str]:
 
 
 def table(piece: Piece) -> "pd.DataFrame":
-    """The gap table as a file holds it: lengths in the piece's unit, yes or no, harmless text."""
-    frame = gap_table.data_frame(piece)
+    """The gap table as a file holds it: what is sized as the page writes it, yes or no, harmless text."""
+    rows, words = gap_table.whole(piece), Words(piece.unit)
+    frame = gap_table.data_frame(piece, rows)
+    told = [rounding.table(row, words) for row in rows]
     for name in gap_table.NUMBERS:
-        is_length = name.endswith("_mm")
-        scale = INCH if is_length and piece.unit == "in" else 1.0
-        frame[name] = (frame[name] / scale).round(_DECIMALS[piece.unit] if is_length else 2)
+        if name in _GIVEN:
+            frame[name] = (frame[name] / (INCH if piece.unit == "in" else 1.0)).round(_DECIMALS[piece.unit])
+        elif name.endswith("_mm"):
+            frame[name] = [_number(texts[name], piece.unit) for texts in told]
+        else:
+            frame[name] = frame[name].round(2)
     for name in gap_table.TEXTS:
         frame[name] = frame[name].map(safe_text, na_action="ignore")
     frame["fits"] = frame["fits"].map({True: "yes", False: "no"})
@@ -56,7 +66,8 @@ def csv_text(piece: Piece) -> str:
 def xlsx_bytes(piece: Piece) -> bytes:
     """The gap table as a spreadsheet: typed numbers, a frozen heading, a print area one page wide.
 
-    In inches the numbers are inches, each shown as the fraction of 1/64 or coarser that the page shows.
+    What is sized has the rounded lengths of the page, so that its number format shows them as they are: in inches as
+    fractions of 1/64 or coarser, or as decimals where no 1/64 keeps every rule.
     """
     import xlsxwriter
 
@@ -69,7 +80,7 @@ def xlsx_bytes(piece: Piece) -> bytes:
     words = book.add_format({"text_wrap": True, "valign": "top"})
     looks = {
         shape: book.add_format({"num_format": shape, "valign": "top"})
-        for shape in ("General", "0.0", "0.00", "0", *(_fraction(1 << power) for power in range(1, 7)))
+        for shape in ("General", "0.0", "0.00", "0.000", "0", *(_fraction(1 << power) for power in range(1, 7)))
     }
     for index, (name, text) in enumerate(zip(gap_table.COLUMNS, headings(piece.unit), strict=True)):
         sheet.write_string(0, index, text, heading)
@@ -92,13 +103,23 @@ def xlsx_bytes(piece: Piece) -> bytes:
     return out.getvalue()
 
 
+def _number(text: str, unit: Unit) -> float:
+    """The number of a length in words, in the unit; not a number where there is none."""
+    if text == rounding.NONE:
+        return nan
+    length = lengths.read(text, unit)
+    return round(length / INCH if unit == "in" else length, _DECIMALS[unit])
+
+
 def _shape(name: str, number: float, unit: Unit) -> str:
-    """The number format of a cell."""
+    """The number format that shows a cell as it is."""
     if name.endswith("_mm"):
         if unit == "mm":
-            return "0.00"
-        parts = Fraction(round(number * _FINEST), _FINEST).denominator
-        return "0" if parts == 1 else _fraction(parts)
+            return "0.0" if round(number, 1) == number else "0.00"
+        parts = Fraction(number).limit_denominator(_FINEST)
+        if abs(float(parts) - number) > _SAME or parts.denominator & (parts.denominator - 1):
+            return "0.000"
+        return "0" if parts.denominator == 1 else _fraction(parts.denominator)
     return "0.0" if name.endswith("_pct") else "General"
 
 

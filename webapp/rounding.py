@@ -7,7 +7,7 @@ that leads out of their range. What there is of gap and engagement is rounded do
 from collections.abc import Mapping
 
 from movement import lengths
-from movement.gap_table import PartRow
+from movement.gap_table import PartRow, Row
 from movement.parts.panel import PanelResult
 from webapp import measures
 from webapp.measures import Measure
@@ -75,6 +75,17 @@ def part(row: PartRow, words: Words) -> Texts:
     }
 
 
+def table(row: Row | PartRow, words: Words) -> Texts:
+    """What a row of the gap table was sized to, in words by its column there; a bias is never written as nothing."""
+    cells = row.cells()
+    known = part(row, words) if isinstance(row, PartRow) else panel(row.result, words)
+    texts = {f"{name}_mm": text for name, text in known.items()}
+    now, bias = cells["engagement_now_mm"], cells["bias_mm"]
+    texts["engagement_now_mm"] = words.room(now) if isinstance(now, float) else NONE
+    texts["bias_mm"] = _bias(bias, words) if isinstance(bias, float) else NONE
+    return texts
+
+
 def bare(text: str) -> str:
     """A length for a column that names its unit; inches keep theirs."""
     return text.removesuffix(" mm")
@@ -84,6 +95,11 @@ def exact(length: float, words: Words) -> str:
     """A length that a tool is set to: as a decimal where no step of the unit comes near enough."""
     near = abs(float(lengths.round_to(length, words.step)) - length) < _EXACT
     return words.say(length) if near else words.fine(length)
+
+
+def _bias(length: float, words: Words) -> str:
+    text = words.say(length)
+    return words.fine(length) if text == words.say(0.0) else text
 
 
 def _said(measure: Measure | None, words: Words) -> str:

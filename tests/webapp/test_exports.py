@@ -11,10 +11,12 @@ from fastapi import FastAPI
 
 from movement import gap_table, lengths
 from movement import piece as pieces
+from movement.lengths import Unit
 from movement.piece import Piece
 from movement.tables import DATA
-from webapp import exports
+from webapp import exports, rounding
 from webapp.store import Store
+from webapp.words import Words
 
 from .conftest import Client
 
@@ -53,6 +55,15 @@ def hostile() -> Piece:
     return pieces.load(json.dumps(DEMO | hostile))
 
 
+def narrow(unit: Unit) -> Piece:
+    """A frame with one panel, whose groove leaves hardly any width to choose."""
+    document = DEMO | {"unit": unit, "frames": [], "parts": []}
+    frame: dict[str, Any] = {"id": "f", "name": "Frame", "panels": [{"id": "p", "name": "Panel", "sight_width_mm": 300.0}]}
+    (row,) = gap_table.rows(pieces.load(json.dumps(document | {"frames": [frame]})))
+    frame["groove_depth_mm"] = row.result.least_groove_depth_mm + 0.1
+    return pieces.load(json.dumps(document | {"frames": [frame]}))
+
+
 def read_csv(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text)))
 
@@ -62,7 +73,11 @@ def sheet(content: bytes) -> Any:
 
 
 def fraction(cell: Any) -> str:
-    """What a spreadsheet shows of a number in a fraction format such as "# ??/32"."""
+    """What a spreadsheet shows of a number in a format such as "# ??/32" or "0.000"; empty for an empty cell."""
+    if cell.value is None:
+        return ""
+    if cell.number_format == "0.000":
+        return f"{abs(cell.value):.3f}"
     if cell.number_format == "0":
         return f"{cell.value:.0f}"
     parts = int(cell.number_format.rpartition("/")[2])
@@ -77,12 +92,40 @@ class TestCsv:
         assert list(lines[0]) == list(gap_table.COLUMNS.values())
         assert [line["Part"] for line in lines] == [row.part.name for row in gap_table.whole(piece)]
 
-    def test_its_numbers_are_those_of_the_core(self, piece: Piece) -> None:
+    @pytest.mark.parametrize("unit", ["mm", "in"])
+    def test_its_lengths_are_those_of_the_page(self, unit: Unit) -> None:
+        made = pieces.load(json.dumps(DEMO | {"unit": unit}))
+        scale = 25.4 if unit == "in" else 1.0
+        for line, row in zip(read_csv(exports.csv_text(made)), gap_table.whole(made), strict=True):
+            for name, text in rounding.table(row, Words(unit)).items():
+                told = line[gap_table.COLUMNS[name].replace("(mm)", f"({unit})")]
+                if name == "opening_mm":
+                    continue
+                if text == rounding.NONE:
+                    assert told == ""
+                else:
+                    assert float(told) * scale == pytest.approx(lengths.read(text, unit), abs=1e-4), name
+
+    def test_its_other_numbers_are_those_of_the_core(self, piece: Piece) -> None:
         for line, row in zip(read_csv(exports.csv_text(piece)), gap_table.whole(piece), strict=True):
             cells = row.cells()
-            for name, heading in gap_table.COLUMNS.items():
-                if isinstance(cells[name], float):
-                    assert float(line[heading]) == pytest.approx(cells[name], abs=0.00501)
+            for name in ("sight_width_mm", "groove_depth_mm", "opening_mm", "moisture_dry_pct", "ring_angle_deg"):
+                value = cells[name]
+                if isinstance(value, float):
+                    assert float(line[gap_table.COLUMNS[name]]) == pytest.approx(value, abs=0.00501)
+
+    @pytest.mark.parametrize("unit", ["mm", "in"])
+    def test_what_it_says_to_cut_keeps_every_rule(self, unit: Unit) -> None:
+        """A groove that leaves a panel a hundredth of a millimetre or two, far less than 1/64 in."""
+        made = narrow(unit)
+        (row,) = gap_table.rows(made)
+        scale = 25.4 if unit == "in" else 1.0
+        assert row.result.fits
+        assert row.result.panel_width_max_mm - row.result.panel_width_min_mm < 0.3
+        (line,) = read_csv(exports.csv_text(made))
+        cut, wet = float(line[f"Width to cut ({unit})"]) * scale, float(line[f"Gap, wet ({unit})"]) * scale
+        assert row.result.panel_width_min_mm <= cut <= row.result.panel_width_max_mm
+        assert 0 < wet <= row.result.gap_wet_mm + 1e-6
 
     def test_a_piece_in_inches_is_in_inches(self, piece: Piece, inches: Piece) -> None:
         line, metric = read_csv(exports.csv_text(inches))[0], read_csv(exports.csv_text(piece))[0]
@@ -111,14 +154,20 @@ class TestSpreadsheet:
                 same = float(told[name]) == value if isinstance(value, int | float) else told[name] == (value or "")
                 assert same, name
 
-    def test_in_inches_it_shows_the_fractions_of_the_page(self, inches: Piece) -> None:
-        heading, *lines = sheet(exports.xlsx_bytes(inches)).iter_rows()
+    @pytest.mark.parametrize("made", [pieces.load(json.dumps(DEMO | {"unit": "in"})), narrow("in")])
+    def test_in_inches_it_shows_what_the_page_shows(self, made: Piece) -> None:
+        heading, *lines = sheet(exports.xlsx_bytes(made)).iter_rows()
         names = dict(zip(gap_table.COLUMNS, range(len(heading)), strict=True))
-        for line, row in zip(lines, gap_table.whole(inches), strict=True):
-            for name, value in row.cells().items():
-                if name.endswith("_mm") and isinstance(value, float):
-                    page = lengths.show(value, "in", lengths.STEPS["in"][0], with_unit=False)
-                    assert fraction(line[names[name]]) == page.removeprefix(lengths.MINUS)
+        for line, row in zip(lines, gap_table.whole(made), strict=True):
+            for name, text in rounding.table(row, Words("in")).items():
+                if name != "opening_mm":
+                    page = "" if text == rounding.NONE else text.removeprefix(lengths.MINUS).removesuffix('"')
+                    assert fraction(line[names[name]]) == page, name
+
+    def test_a_width_that_no_64th_keeps_is_a_decimal(self) -> None:
+        _, line = sheet(exports.xlsx_bytes(narrow("in"))).iter_rows()
+        cell = line[list(gap_table.COLUMNS).index("cut_width_mm")]
+        assert cell.number_format == "0.000"
 
     def test_it_opens_with_its_heading_held_and_prints_one_page_wide(self, piece: Piece) -> None:
         shown = sheet(exports.xlsx_bytes(piece))
