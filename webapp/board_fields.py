@@ -8,6 +8,7 @@ from movement.parts.endgrain import AnyRings, ChordRings, EdgeRings, HeartRings,
 from webapp.checks import measured
 from webapp.checks.check import in_unit, picked
 from webapp.forms import Form, Spec
+from webapp.panel_fields import OURS
 
 WAYS = {
     "edges": ("ring_left", "ring_right", "course"),
@@ -36,14 +37,13 @@ _BLAMED = {"edges": "ring_left", "heart": "heart_depth", "chord": "ring_rise"}
 def specs(unit: Unit) -> list[Spec]:
     """The fields, filled in with a flat-sawn board."""
     known = {one.name: one for one in measured.specs(unit)}
-    known["moisture_now"] = replace(known["moisture_now"], label="Moisture of the board today")
     settled = "Of the room that the board has stood in long enough to settle: weeks."
     known["air_humidity"] = replace(known["air_humidity"], hint=settled)
     today = [known[name] for name in TODAY]
     return [
         *picked(unit, "species"),
-        Spec("board_width", "Width of the board", "length", "width_mm", in_unit(unit, "180", '7"')),
-        Spec("board_thickness", "Thickness", "length", "thickness_mm", in_unit(unit, "22", '7/8"')),
+        Spec("board_width", "Width of the board", "length", "width_mm", in_unit(unit, "180", '7"'), OURS),
+        Spec("board_thickness", "Thickness", "length", "thickness_mm", in_unit(unit, "22", '7/8"'), OURS),
         Spec(
             "rings",
             "Its rings, told by",
@@ -58,8 +58,8 @@ def specs(unit: Unit) -> list[Spec]:
                 ("chord", "A ring's curve"),
             ),
         ),
-        Spec("ring_left", "Ring angle at the left edge", "number", "ring_left_deg", "40", "", "°"),
-        Spec("ring_right", "Ring angle at the right edge", "number", "ring_right_deg", "40", "", "°"),
+        Spec("ring_left", "Ring angle at the left edge", "number", "ring_left_deg", "40", OURS, "°"),
+        Spec("ring_right", "Ring angle at the right edge", "number", "ring_right_deg", "40", OURS, "°"),
         Spec(
             "course",
             "The rings",
@@ -74,16 +74,17 @@ def specs(unit: Unit) -> list[Spec]:
         Spec("heart_offset", "Heart off the middle", "length", "heart_offset_mm", "0", _OFFSET),
         *today,
         Spec("tongue_thickness", "Thickness of what sits in a groove", "length", "tongue_thickness_mm", "", _TONGUE),
-        Spec("boards", "Such boards in a glue-up", "whole", default="4"),
+        Spec("boards", "Such boards in a glue-up", "whole", default="4", hint=OURS),
     ]
 
 
-_ONE = "In the middle of the width, where the rings hardly curve: 0 flat-sawn, 45 rift, 90 quarter-sawn."
-_DEPTH = "From the face on the bark side straight down to the level of the log's heart."
+_ONE = f"In the middle of the width, where the rings hardly curve: 0 flat-sawn, 45 rift, 90 quarter-sawn. {OURS}"
+_DEPTH = f"From the face on the bark side straight down to the level of the log's heart. {OURS}"
 _CHORD = (
-    "Straight from point to point of one ring: the one that comes nearest to the middle of the face on the bark side."
+    "Straight from point to point of one ring: the one that comes nearest to the middle of the face on the bark side. "
+    f"{OURS}"
 )
-_RISE = "From the middle of the chord to the ring."
+_RISE = f"From the middle of the chord to the ring. {OURS}"
 _OFFSET = (
     "From the board's middle to the right, bark side up; with a minus to the left. An arch has its top over the heart."
 )

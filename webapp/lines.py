@@ -23,12 +23,12 @@ class Column:
 
 COLUMNS: Mapping[str, Sequence[Column]] = {
     "panel": (
-        Column("cut_width", "Cut width"),
-        Column("cut_length", "Cut length"),
+        Column("cut_width", "Width to cut"),
+        Column("cut_length", "Length to cut"),
         Column("gap_now", "Gap today"),
         Column("bias", "Bias"),
-        Column("engagement_dry", "Engaged, driest"),
-        Column("gap_wet", "Gap, wettest"),
+        Column("engagement_dry", "Engaged, dry"),
+        Column("gap_wet", "Gap, wet"),
         Column("hold", "Hold", False),
     )
 }

@@ -21,10 +21,11 @@ _INCHES = {
     "width_step": f"{lengths.STEPS['in'][1]:.12g}",
 }
 """Defaults in inches, near the millimetres' own."""
-OURS = "Our start, no source."
+OURS = "Our starting value, no source."
 """The mark of a default that no publication gives."""
 ENGAGEMENT = (
-    "About 3 mm (1/8 in) is common practice, no source; our start keeps a little more, as boards of one species differ."
+    "About 3 mm (1/8 in) is common practice, no source; our starting value keeps a little more, as boards of one "
+    "species differ."
 )
 """Where the least engagement comes from."""
 _RINGS = Markup(
@@ -66,7 +67,7 @@ def specs(unit: Unit) -> tuple[Spec, ...]:
         ),
         Spec(
             "moisture_now",
-            "Moisture of the panel today",
+            "Moisture today",
             "number",
             "moisture_now_pct",
             "8",

@@ -48,7 +48,7 @@ def setup_specs(unit: Unit) -> tuple[Spec, ...]:
         Spec("name", "Name of the piece", "text"),
         Spec("species", "Species", "species", hint="For every panel that does not say otherwise."),
         Spec("ring_angle", "Ring angle", "number", "ring_angle_deg", hint=rings, unit="°"),
-        Spec("moisture_now", "Moisture of the stock today", "number", "moisture_now_pct", "", "Meter, corrected.", "%"),
+        Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", "", "Of the stock, corrected.", "%"),
         Spec("hold", "How panels are kept", "choice", options=HOLD_OPTIONS),
         Spec(
             "least_engagement",

@@ -22,9 +22,9 @@ def type_in(page: Page, label: str, text: str) -> None:
 
 def test_a_typed_size_is_answered_at_once_and_its_address_can_be_shared(page: Page, context: BrowserContext) -> None:
     page.goto("/")
-    before = figure(page, "Panel width today").inner_text()
+    before = figure(page, "Width to cut").inner_text()
     type_in(page, "Sight width mm", "450")
-    expect(figure(page, "Panel width today")).not_to_have_text(before)
+    expect(figure(page, "Width to cut")).not_to_have_text(before)
     expect(page.get_by_label("Sight height")).to_be_focused()
     expect(page).to_have_url(re.compile(r"sight_width=450"))
     expect(page.locator("#status")).to_contain_text("It fits")

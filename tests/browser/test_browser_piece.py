@@ -84,9 +84,9 @@ def test_thirty_panels_are_typed_by_hand_and_exported(page: Page) -> None:
         "Gap today (mm)",
         "Bias",
         "Bias (mm)",
-        "Gap dry (mm)",
-        "Gap wet (mm)",
-        "Engagement dry (mm)",
+        "Gap, dry (mm)",
+        "Gap, wet (mm)",
+        "Engaged, dry (mm)",
         "Hold",
         "Species",
     )
@@ -293,14 +293,14 @@ def test_shop_and_stock_change_every_row(page: Page) -> None:
     demo(page)
     before = table(page)
     page.get_by_text("Climate, shop and stock of this piece").click()
-    page.get_by_label("Moisture of the stock today").fill("11")
+    page.locator("#setup #moisture_now").fill("11")
     page.locator("#setup").get_by_role("button", name="Keep").click()
     expect(page.locator(".climate-words")).to_contain_text("Stock at 11 % today")
     assert table(page) != before
-    page.get_by_label("Moisture of the stock today").fill("55")
+    page.locator("#setup #moisture_now").fill("55")
     page.locator("#setup").get_by_role("button", name="Keep").click()
     expect(page.locator("#error-summary")).to_be_focused()
-    expect(page.get_by_label("Moisture of the stock today")).to_have_value("55")
+    expect(page.locator("#setup #moisture_now")).to_have_value("55")
 
 
 def test_a_piece_is_shown_in_inches_and_back_without_changing_a_size(page: Page) -> None:

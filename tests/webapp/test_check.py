@@ -302,7 +302,7 @@ def test_a_panel_that_follows_late_is_judged_on_a_smaller_swing(still: Any) -> N
         late = {"following": way, "thickness": "25", "finish": "Two-part epoxy, 2 coats"}
         text = ask(still, MADE, year="place", place="Stockholm", moisture_now="7", **late)
         assert ("Late and damped." in section(text, "numbers-title")) is (way == "lagged")
-        gaps.append(float(re.findall(r"Gap when wettest ([\d.]+) mm", section(text, "answer-title"))[0]))
+        gaps.append(float(re.findall(r"Gap, wet ([\d.]+) mm", section(text, "answer-title"))[0]))
     assert gaps[0] < gaps[1]
 
 

@@ -221,7 +221,7 @@ def test_inches_have_defaults_of_their_own(client: Any) -> None:
     assert page.sent["sight_width"] == '12"'
     assert page.sent["least_engagement"] == '5/32"'
     shown = plain(answer(client.get("/?unit=in").text))
-    assert re.search(r'Panel width today 12 \d+/\d+"', shown)
+    assert re.search(r'Width to cut 12 \d+/\d+"', shown)
     assert " mm" not in shown
 
 
@@ -443,16 +443,16 @@ def test_a_loose_panel_is_told_and_drawn_slid_over(client: Any) -> None:
 def test_the_width_that_is_shown_is_one_that_works(client: Any) -> None:
     for sight in range(100, 1000, 37):
         found = client.get("/", params={"sight_width": str(sight), "making_tolerance": "0", "groove_depth": "9"}).text
-        match = re.search(r"Panel width today</dt>\s*<dd class=\"value\">([\d.]+)", found)
+        match = re.search(r"Width to cut</dt>\s*<dd class=\"value\">([\d.]+)", found)
         assert match
         query = {"sight_width": str(sight), "making_tolerance": "0", "groove_depth": "9", "panel_width": match[1]}
         assert ("It fits" in client.get("/", params=query).text) is ("It fits" in found)
 
 
 def test_the_length_is_told_where_the_height_is(client: Any) -> None:
-    assert "Panel length" not in client.get("/").text
+    assert "Length to cut" not in client.get("/").text
     text = plain(client.get("/", params={"sight_height": "500", "groove_depth": "9", "end_play": "1"}).text)
-    assert "Panel length 516.0 mm along the grain" in text
+    assert "Length to cut 516.0 mm along the grain" in text
 
 
 def test_the_states_of_the_year_are_told(client: Any) -> None:

@@ -278,7 +278,7 @@ class TestThePdf:
         id = keep(store, frames=[], parts=parts)
         pages = [words(page.extract_text()) for page in pdf(client, f"/pieces/{id}/sheet.pdf").pages]
         assert len(pages) > 2
-        assert all("Leave today" in text for text in pages)
+        assert all("Gap, wet" in text for text in pages)
         for n in range(30):
             [place] = [text for text in pages if f"Top {n}." in text]
             told = place.partition(f"Top {n}.")[2].partition(f"Top {n + 1}.")[0]
@@ -289,7 +289,7 @@ class TestThePdf:
         pages = pdf(client, f"/pieces/{keep(store, frames=[Frame(id='f', panels=panels)])}/sheet.pdf").pages
         with_rows = [text for page in pages if "Panel number" in (text := words(page.extract_text()))]
         assert len(with_rows) >= 2
-        assert all("Cut length" in text for text in with_rows if text.count("Panel number") > 3)
+        assert all("Length to cut" in text for text in with_rows if text.count("Panel number") > 3)
 
 
 class _NoLibrary:

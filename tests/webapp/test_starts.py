@@ -6,9 +6,11 @@ from typing import Any
 import pytest
 
 from movement import piece as pieces
+from movement.lengths import Unit
 from movement.piece import Piece
 from tests.webapp.reading import Sent, plain
-from webapp import panel_fields, rows
+from webapp import board_fields, panel_fields, rows
+from webapp.checks import measured
 from webapp.kinds.catalogue import KINDS
 
 RULES = ("least_gap", "making_tolerance", "tongue_thickness", "end_play", "cutter_step", "width_step")
@@ -30,8 +32,21 @@ def test_the_least_engagement_is_held_against_common_practice() -> None:
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
 def test_every_reveal_and_gap_of_a_part_tells_where_it_comes_from(kind: Any) -> None:
     for one in kind.specs:
-        if one.name in (*REVEALS, "least_gap", "least_engagement") and one.default not in ("", "0"):
+        if one.name in (*REVEALS, "screw", "least_gap", "least_engagement") and one.default not in ("", "0"):
             assert "no source" in one.hint, one.name
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_what_a_board_and_a_check_start_from_is_marked_as_ours(unit: Unit) -> None:
+    marked = {one.name for one in board_fields.specs(unit) if panel_fields.OURS in one.hint}
+    assert {"board_width", "board_thickness", "ring_left", "ring_right", "ring_angle", "boards"} <= marked
+    assert {"heart_depth", "ring_chord", "ring_rise"} <= marked
+    tolerance = next(one for one in measured.specs(unit) if one.name == "making_tolerance")
+    assert panel_fields.OURS in tolerance.hint
+
+
+def test_when_boards_count_as_settled_is_marked_as_ours(still: Any) -> None:
+    assert f"Of the moisture it is heading for. {panel_fields.OURS}" in plain(still.get("/stock").text)
 
 
 def test_rounding_tells_what_it_is_for(still: Any) -> None:
@@ -40,7 +55,7 @@ def test_rounding_tells_what_it_is_for(still: Any) -> None:
 
 def test_the_dust_of_old_boards_is_minded_on_the_first_page(still: Any) -> None:
     told = plain(still.get("/").text)
-    assert "Dust." in told
+    assert "Dust and cutters." in told
     assert "salvaged boards" in told
 
 

@@ -75,10 +75,8 @@ class MadeAnswer:
         return (
             told,
             Figure("Panel width today", say.say(made.panel_width_mm), works, main=True),
-            Figure(
-                "Engaged when driest", say.most(made.engagement_dry_mm), self._wanted(self.asked.least_engagement_mm)
-            ),
-            Figure("Gap when wettest", say.most(made.gap_wet_mm), self._wanted(self.asked.least_gap_mm)),
+            Figure("Engaged, dry", say.most(made.engagement_dry_mm), self._wanted(self.asked.least_engagement_mm)),
+            Figure("Gap, wet", say.most(made.gap_wet_mm), self._wanted(self.asked.least_gap_mm)),
         )
 
     @property

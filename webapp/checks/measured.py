@@ -10,6 +10,7 @@ from movement.parts.climates import AirState
 from webapp import years
 from webapp.checks.check import demand, forget, hand_on, in_unit, picked
 from webapp.forms import Form, Spec
+from webapp.panel_fields import OURS
 
 WIDTH = {"width": ("panel_width",), "gap": ("gap_now",)}
 """What is asked by the way that the width was measured."""
@@ -35,7 +36,8 @@ CLEARANCES = ("least_engagement", "least_gap", "making_tolerance", "fixed_engage
 
 def specs(unit: Unit) -> list[Spec]:
     """The fields, filled in with a panel that fits."""
-    measured = {"label": "Measuring tolerance", "default": "0", "hint": "How far off the width may be, either way."}
+    either = f"How far off the width may be, either way. {OURS}"
+    measured = {"label": "Measuring tolerance", "default": "0", "hint": either}
     groove = {"default": in_unit(unit, "9", '3/8"'), "hint": "From the frame's inner edge to the groove's bottom."}
     width = {"default": in_unit(unit, "312", '12 1/2"'), "hint": "Across the grain, edge to edge."}
     air = "Of the room that it has stood in long enough to settle: weeks, for a finished panel."

@@ -67,7 +67,7 @@ KIND = Kind(
     about="A back, a lining or a drawer bottom of tongue-and-groove or lapped boards: how wide to rip them, how long a "
     "tongue, how open to set each joint.",
     lede="How wide to rip the boards, how long a tongue they need, and how open to set each joint today, so that the "
-    "run neither swells tight in the dampest season nor draws apart in the driest.",
+    "run neither swells tight in the wettest season nor draws apart in the driest.",
     request=BoardsRequest,
     specs=(
         length("opening", "Opening", "600", "Across the boards."),

@@ -10,6 +10,7 @@ from webapp.drawing.slot import slot
 from webapp.kinds.kind import Answer, Figure, Kind, choice, length, year_table
 from webapp.kinds.slot import LONGEST, PLAY, farthest, table
 from webapp.kinds.top import DISTANCES, FIXED_AT, FIXED_INSET, TOP_WIDTH, idle
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
@@ -76,7 +77,7 @@ KIND = Kind(
         FIXED_AT,
         FIXED_INSET,
         replace(DISTANCES, label="Other pins"),
-        length("screw", "Diameter of the pins", "8"),
+        length("screw", "Diameter of the pins", "8", OURS),
         choice("flush", "Cut flush with the top", "today", {"today": "Today's width", "mid": "Mid-year width"}),
         PLAY,
         LONGEST,

@@ -97,7 +97,7 @@ KIND = Kind(
     name="An inset door, or a pair",
     about="A framed door or a slab hung in its opening, or two that meet: how wide to make each leaf, and the reveal "
     "at the closing edge through the year.",
-    lede="How wide to make the door today so that it closes in the dampest season and its closing reveal stays small "
+    lede="How wide to make the door today so that it closes in the wettest season and its closing reveal stays small "
     "in the driest. A framed door moves only by its two stiles.",
     request=DoorRequest,
     specs=(

@@ -96,7 +96,7 @@ KIND = Kind(
     name="A drawer box",
     about="A drawer in its case: how high its sides, how long, how wide its solid bottom, and the slot for the "
     "bottom's screw.",
-    lede="How high and how long to cut a drawer's sides, and how wide its solid bottom, so that it runs in the dampest "
+    lede="How high and how long to cut a drawer's sides, and how wide its solid bottom, so that it runs in the wettest "
     "season, closes in the driest, and its bottom stays in.",
     request=DrawerRequest,
     specs=(
@@ -135,10 +135,10 @@ KIND = Kind(
         ROUNDING,
         Spec("bottom_species", "Species of the bottom", "species", hint="Blank: as the sides."),
         Spec("bottom_ring_angle", "Ring angle of the bottom", "number", "bottom_ring_angle_deg", unit="°"),
-        Spec("bottom_moisture_now", "Moisture of the bottom", "number", "bottom_moisture_now_pct", unit="%"),
+        Spec("bottom_moisture_now", "Moisture today of the bottom", "number", "bottom_moisture_now_pct", unit="%"),
         Spec("case_species", "Species of the case", "species", hint="Blank: as the sides."),
         Spec("case_ring_angle", "Ring angle of the case", "number", "case_ring_angle_deg", unit="°"),
-        Spec("case_moisture_now", "Moisture of the case", "number", "case_moisture_now_pct", unit="%"),
+        Spec("case_moisture_now", "Moisture today of the case", "number", "case_moisture_now_pct", unit="%"),
     ),
     inches={
         "opening_height": '5"',

@@ -84,7 +84,7 @@ KIND = Kind(
     name="An inset drawer front or slab door",
     about="A solid front set into its opening: what size to cut it today, so that it neither binds when damp nor gapes "
     "when dry.",
-    lede="What size to cut a solid front today, and which reveal to leave, so that it neither binds in the dampest "
+    lede="What size to cut a solid front today, and which reveal to leave, so that it neither binds in the wettest "
     "season nor gapes in the driest.",
     request=FrontRequest,
     specs=(

@@ -67,7 +67,7 @@ KIND = Kind(
     key="slats",
     name="A row of slats",
     about="The clear space between slats through the year, compared with a limit that you enter.",
-    lede="The clear space between slats is widest in the driest season and narrowest in the dampest. Compare both "
+    lede="The clear space between slats is widest in the driest season and narrowest in the wettest. Compare both "
     "with a limit of your own.",
     request=SlatsRequest,
     specs=(

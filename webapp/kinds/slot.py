@@ -6,6 +6,7 @@ from movement.parts import slot as slots
 from movement.parts.slot import Slot, SlotIn, SlotNeeds, SlotRequest, SlotResult
 from webapp.drawing.slot import slot as drawn
 from webapp.kinds.kind import Answer, Figure, Kind, Table, choice, length, year_table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 SLOT_IN = choice(
@@ -70,7 +71,7 @@ KIND = Kind(
         length(
             "distance", "Distance from the fixed place", "400", "From there to the screw's centre, across the grain."
         ),
-        length("screw", "Diameter of the screw or pin", "5"),
+        length("screw", "Diameter of the screw or pin", "5", OURS),
         SLOT_IN,
         PLAY,
         LONGEST,

@@ -9,6 +9,7 @@ from webapp.drawing.slot import slot
 from webapp.forms import Spec
 from webapp.kinds.kind import Answer, Figure, Kind, choice, length, year_table
 from webapp.kinds.slot import LONGEST, PLAY, SLOT_IN, farthest, table
+from webapp.panel_fields import OURS
 from webapp.words import Words
 
 TOP_WIDTH = length("top_width", "Width of the top", "800", "Across the grain.")
@@ -83,7 +84,7 @@ KIND = Kind(
         FIXED_AT,
         FIXED_INSET,
         DISTANCES,
-        length("screw", "Diameter of the screws", "5"),
+        length("screw", "Diameter of the screws", "5", OURS),
         length("overhang_front", "Front overhang today", "20"),
         length("overhang_back", "Back overhang today", "20"),
         SLOT_IN,

@@ -92,6 +92,11 @@ class GapPage(AsksSureness):
         return self.words.works(low, high)
 
     @property
+    def width_name(self) -> str:
+        """What the width of the answer is: the one to cut, or that of a panel that is made."""
+        return "Panel width today" if self.form.fields["panel_width"].value else "Width to cut"
+
+    @property
     def details_open(self) -> bool:
         """Whether one of the folded fields was filled in or refused."""
         return any(

@@ -1,4 +1,4 @@
-"""Moving house: where a piece is kept from assembly until it comes home, and its moisture on the way."""
+"""The way home: where a piece is kept from assembly until it comes home, and its moisture on the way."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -99,7 +99,7 @@ class StaysPage:
             return self.form.doubt
         if self.taken:
             return f"“{self.taken.stay.name or 'A place'}” was taken out."
-        return self.notice or "The stays are kept."
+        return self.notice or "The way home is kept."
 
 
 @router.get("/pieces/{id}/stays")

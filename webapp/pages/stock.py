@@ -17,6 +17,7 @@ from webapp import cautions, charts, humidities, years
 from webapp.asking import AsksYear
 from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.forms import Form, Spec, bind
+from webapp.panel_fields import OURS
 from webapp.refusals import Refusal
 from webapp.render import render, switch, unit_of
 from webapp.store import Store
@@ -82,7 +83,7 @@ def _specs(unit: Unit) -> tuple[Spec, ...]:
             "number",
             "distance_pct",
             "0.5",
-            "Of the moisture it is heading for.",
+            f"Of the moisture it is heading for. {OURS}",
             "%",
         ),
     )
