@@ -28,7 +28,7 @@ def bound(page: str) -> str:
     for pair in _PAIRS.finditer(page):
         space = pair.end() - 1
         in_tag = page.rfind("<", 0, space) > page.rfind(">", 0, space)
-        if not in_tag and not any(start <= space < end for start, end in kept):
+        if not in_tag and not (kept and any(start <= space < end for start, end in kept)):
             out.append(page[at:space])
             at = space + 1
     out.append(page[at:])
@@ -36,10 +36,11 @@ def bound(page: str) -> str:
 
 
 def _elements(page: str, name: str) -> Iterator[tuple[int, int]]:
-    """Where the elements of a name begin and end."""
+    """Where the elements of a name begin and end; those that are empty are left out."""
     start = page.find(f"<{name}")
     while start >= 0:
         end = page.find(f"</{name}>", start)
         end = len(page) if end < 0 else end
-        yield start, end
+        if page.find(">", start) < end - 1:
+            yield start, end
         start = page.find(f"<{name}", end)
