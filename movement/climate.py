@@ -32,6 +32,8 @@ SURPLUS = (0.0, 15.0)
 """Moisture surplus of indoor over outdoor air [g/m³]; homes are near 2-4 (Kalamees, AIVC 2006); project limit."""
 ROOM_HUMIDITY = (10.0, 90.0)
 """Humidifier and dehumidifier settings [% RH]; project limit, no source."""
+MONTH = (1, 12)
+"""January to December."""
 MOISTURE = (0.5, 30.0)
 """Moisture contents that a maker may state for a driest or wettest season [% MC]; up to the start of shrinkage."""
 
@@ -190,8 +192,10 @@ def find_place(name: str) -> Place:
     raise UnknownPlaceError(name, tuple(place.name for place in begins or places()))
 
 
-def from_range(dry_temperature: float, dry_humidity: float, wet_temperature: float, wet_humidity: float) -> Climate:
-    """A year between two states of the air, the driest in January and the wettest in July, along a cosine.
+def from_range(
+    dry_temperature: float, dry_humidity: float, wet_temperature: float, wet_humidity: float, driest_month: int = 1
+) -> Climate:
+    """A year between two states of the air, the wettest half a year after the driest, along a cosine.
 
     Where the two are far apart in temperature and close in moisture, the months between can be a little drier or wetter
     than both: dry and wet are then theirs.
@@ -202,29 +206,34 @@ def from_range(dry_temperature: float, dry_humidity: float, wet_temperature: flo
         Air in the driest and the wettest season [°C], as `sorption.TEMPERATURE`.
     dry_humidity, wet_humidity : float
         Relative humidity then [%], 0 to 100.
+    driest_month : int
+        The month of the driest air, 1 (January) to 12.
 
     Raises
     ------
     RangeError
         Out of the range of the equation, or when the dry state is the damper of the two.
     """
-    share = (1 - np.cos(np.arange(12) * np.pi / 6)) / 2
+    require_range("driest month", driest_month, *MONTH, "")
+    share = (1 - np.cos((np.arange(12) - (driest_month - 1)) * np.pi / 6)) / 2
     temperature = dry_temperature + (wet_temperature - dry_temperature) * share
     humidity = dry_humidity + (wet_humidity - dry_humidity) * share
     year = from_months(temperature, humidity)
-    dry, wet = float(year.moisture[0]), float(year.moisture[6])
+    dry, wet = float(year.moisture[driest_month - 1]), float(year.moisture[(driest_month + 5) % 12])
     if dry > wet:
         raise RangeError("moisture content in the dry season", dry, None, wet, "%", "the wet season's")
     return Climate(temperature, humidity, year.moisture, year.dry, year.wet, _cold(temperature))
 
 
-def from_moisture(dry: float, wet: float) -> Climate:
+def from_moisture(dry: float, wet: float, driest_month: int = 1) -> Climate:
     """A year between two stated moisture contents; its air is shown at 20 °C.
 
     Parameters
     ----------
     dry, wet : float
         Driest and wettest moisture content [% MC], within `MOISTURE`, dry not above wet.
+    driest_month : int
+        As in `from_range`.
 
     Raises
     ------
@@ -234,7 +243,7 @@ def from_moisture(dry: float, wet: float) -> Climate:
     require_range("driest moisture content", dry, *MOISTURE, "%")
     require_range("wettest moisture content", wet, dry, MOISTURE[1], "%")
     humidity = floats(sorption.equilibrium_humidity(TYPED_TEMPERATURE, np.array([dry, wet])))
-    year = from_range(TYPED_TEMPERATURE, float(humidity[0]), TYPED_TEMPERATURE, float(humidity[1]))
+    year = from_range(TYPED_TEMPERATURE, float(humidity[0]), TYPED_TEMPERATURE, float(humidity[1]), driest_month)
     note = "Moisture contents as stated; the months between are a cosine, shown as air at 20 °C."
     return Climate(year.temperature, year.humidity, year.moisture, dry, wet, (note,))
 

@@ -37,8 +37,8 @@ RECORD = "record"
 MONTH_NAMES = tuple(f"month_{month}_{what}" for month in range(1, 13) for what in ("temperature", "humidity"))
 """The fields of twelve months of air, for the pages that ask for them."""
 FIELDS = {
-    "moisture": ("moisture_dry", "moisture_wet"),
-    "air": ("dry_temperature", "dry_humidity", "wet_temperature", "wet_humidity"),
+    "moisture": ("moisture_dry", "moisture_wet", "driest_month"),
+    "air": ("dry_temperature", "dry_humidity", "wet_temperature", "wet_humidity", "driest_month"),
     "place": ("place", "heating", "cooling", "surplus", "humidifier", "dehumidifier"),
     "outdoors": ("place",),
     "saved": ("saved_climate",),
@@ -75,6 +75,7 @@ def specs(
 def _specs(
     kinds: tuple[tuple[str, str], ...], named: tuple[tuple[str, str], ...], with_saved: bool, with_months: bool
 ) -> tuple[Spec, ...]:
+    months = tuple((str(number), name) for number, name in enumerate(climate.MONTHS, start=1))
     places = tuple((place.name, f"{place.name}, {place.country}") for place in climate.places())
     return (
         Spec("year", "Where it will live, told by", "choice", default="moisture", options=kinds),
@@ -100,6 +101,14 @@ def _specs(
         Spec("dry_humidity", "Driest season: relative humidity", "number", "dry.humidity_pct", "30", "", "%"),
         Spec("wet_temperature", "Wettest season: temperature", "temperature", "wet.temperature_c", "22"),
         Spec("wet_humidity", "Wettest season: relative humidity", "number", "wet.humidity_pct", "65", "", "%"),
+        Spec(
+            "driest_month",
+            "Driest in",
+            "choice",
+            default="1",
+            hint="The wettest half a year later; for what follows the air late, and for the way home.",
+            options=months,
+        ),
         Spec(
             "place", "Place", "choice", "place", "Chicago", "The nearest in climate; its typical year.", options=places
         ),
@@ -144,10 +153,10 @@ def build(form: Form, store: Store | Shelf) -> AnyClimate | None:
         if name in form.fields:
             form.fields[name].error = ""
     if kind == "moisture":
-        return form.build(MoistureClimate)
+        return form.build(MoistureClimate, driest_month=_month(form))
     if kind == "air":
         dry, wet = air(form, "dry"), air(form, "wet")
-        return form.build(RangeClimate, dry=dry, wet=wet) if dry and wet else None
+        return form.build(RangeClimate, dry=dry, wet=wet, driest_month=_month(form)) if dry and wet else None
     if kind == "months":
         months = [air(form, f"months.{month}") for month in range(12)]
         return form.build(MonthsClimate, months=months) if all(months) else None
@@ -162,6 +171,11 @@ def build(form: Form, store: Store | Shelf) -> AnyClimate | None:
             form.refuse(Refusal("saved_climate", "This climate is no longer kept here; choose another."))
         return found
     return None
+
+
+def _month(form: Form) -> int:
+    """The month chosen; January where that was refused, which stops the form anyway."""
+    return int(str(form.values["driest_month"] or 1))
 
 
 def air(form: Form, path: str) -> AirState | None:
@@ -183,10 +197,11 @@ def typed(chosen: AnyClimate, unit: Unit = "mm") -> dict[str, str]:
     if isinstance(chosen, RecordClimate):
         return {"year": RECORD}
     if isinstance(chosen, MoistureClimate):
-        return {"year": "moisture", **_texts(moisture_dry=chosen.dry_pct, moisture_wet=chosen.wet_pct)}
+        ends = _texts(moisture_dry=chosen.dry_pct, moisture_wet=chosen.wet_pct)
+        return {"year": "moisture", **ends, "driest_month": str(chosen.driest_month)}
     if isinstance(chosen, RangeClimate):
         states = {"dry": chosen.dry, "wet": chosen.wet}
-        return {"year": "air"} | _air_texts(states, unit)
+        return {"year": "air", "driest_month": str(chosen.driest_month)} | _air_texts(states, unit)
     if isinstance(chosen, MonthsClimate):
         states = {f"month_{number}": air for number, air in enumerate(chosen.months, start=1)}
         return {"year": "months"} | _air_texts(states, unit)

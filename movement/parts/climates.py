@@ -21,6 +21,9 @@ Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³")]
 YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%")]
 MeasuredMoisture = Annotated[float, bounded(season.YEAR_MOISTURE, "%")]
 Sentence = Annotated[str, Field(max_length=1000)]
+Month = Annotated[
+    int, bounded(climate.MONTH, ""), Field(description="Month of the driest air; the wettest comes half a year later.")
+]
 
 
 _KEPT = 256
@@ -65,9 +68,11 @@ class RangeClimate(_Year):
     kind: Literal["range"] = "range"
     dry: AirState
     wet: AirState
+    driest_month: Month = 1
 
     def _computed(self) -> Climate:
-        return _between(self.dry.temperature_c, self.dry.humidity_pct, self.wet.temperature_c, self.wet.humidity_pct)
+        dry, wet = self.dry, self.wet
+        return _between(dry.temperature_c, dry.humidity_pct, wet.temperature_c, wet.humidity_pct, self.driest_month)
 
 
 class MonthsClimate(_Year):
@@ -123,9 +128,10 @@ class MoistureClimate(_Year):
     kind: Literal["moisture"] = "moisture"
     dry_pct: YearMoisture
     wet_pct: YearMoisture
+    driest_month: Month = 1
 
     def _computed(self) -> Climate:
-        return _stated(self.dry_pct, self.wet_pct)
+        return _stated(self.dry_pct, self.wet_pct, self.driest_month)
 
 
 class RecordMonth(AirState):

@@ -368,3 +368,21 @@ def test_months_are_listed_by_name() -> None:
     listed = climate.month_list(year)
     assert [month[0] for month in listed] == list(MONTHS)
     assert listed[6] == ("July", 24.0, 60.0, year.moisture[6])
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_a_year_is_driest_in_the_month_that_is_told_and_wettest_half_a_year_later(month: int) -> None:
+    for told, plain in (
+        (climate.from_range(20, 30, 22, 65, month), climate.from_range(20, 30, 22, 65)),
+        (climate.from_moisture(6, 11, month), climate.from_moisture(6, 11)),
+    ):
+        assert int(told.moisture.argmin()) == month - 1
+        assert int(told.moisture.argmax()) == (month + 5) % 12
+        assert np.roll(told.moisture, 1 - month) == pytest.approx(plain.moisture)
+        assert (told.dry, told.wet) == pytest.approx((plain.dry, plain.wet))
+
+
+@pytest.mark.parametrize("month", [0, 13])
+def test_a_month_that_there_is_not_is_refused(month: int) -> None:
+    with pytest.raises(RangeError, match="driest month"):
+        climate.from_range(20, 30, 22, 65, month)

@@ -469,3 +469,17 @@ def test_the_gap_page_still_asks_for_no_months(client: Any) -> None:
     text = client.get("/").text
     assert "Twelve months" not in text
     assert "month_1_humidity" not in text
+
+
+def test_the_driest_month_is_chosen_kept_and_shown(client: Any, app: FastAPI) -> None:
+    typed = {"year": "air", "dry_humidity": "40", "wet_humidity": "80", "driest_month": "7", "name": "Barn"}
+    page = html.unescape(client.get("/climate", params=typed).text)
+    assert '<option value="7" selected>July</option>' in page
+    assert client.post("/climate", data=typed).status_code == 303
+    [kept] = app.state.store.climates()
+    year = read_climate(kept.document).year()
+    assert (int(year.moisture.argmin()), int(year.moisture.argmax())) == (6, 0)
+    opened = html.unescape(client.get(f"/climate?saved={kept.id}").text)
+    assert '<option value="7" selected>July</option>' in opened
+    refused = client.get("/climate", params=typed | {"driest_month": "13"})
+    assert refused.status_code == 422

@@ -11,8 +11,8 @@ from fastapi import FastAPI
 from movement import piece as pieces
 from movement.piece import Piece
 
-STORE = {"kind": "moisture", "dry_pct": 4.0, "wet_pct": 5.0}
-SHOP = {"kind": "moisture", "dry_pct": 9.0, "wet_pct": 12.0}
+STORE = {"kind": "moisture", "dry_pct": 4.0, "wet_pct": 5.0, "driest_month": 1}
+SHOP = {"kind": "moisture", "dry_pct": 9.0, "wet_pct": 12.0, "driest_month": 1}
 
 
 def plain(text: str) -> str:
@@ -28,7 +28,7 @@ class House:
             "format": pieces.FORMAT,
             "version": 1,
             "name": "Chest",
-            "climate": {"kind": "moisture", "dry_pct": 6.0, "wet_pct": 11.0},
+            "climate": {"kind": "moisture", "dry_pct": 6.0, "wet_pct": 11.0, "driest_month": 1},
             "frames": [{"id": "f1", "name": "Front", "panels": [{"id": "p1", "sight_width_mm": 300.0}]}],
         }
         self.id = self.store.add_piece("Chest", pieces.dump(pieces.load(json.dumps(document)))).id
