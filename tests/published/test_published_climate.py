@@ -10,13 +10,8 @@ import pytest
 from movement import climate
 from movement.air import indoor_humidity, saturation_pressure, surplus_pressure
 from movement.climate import Room, find_place, from_place
-from movement.sorption import equilibrium_moisture
 
 JANUARY, JULY = 0, 6
-
-
-def celsius(fahrenheit: float) -> float:
-    return (fahrenheit - 32) / 1.8
 
 
 # Outdoor air warmed to 21 °C with 0, 2 and 4 g/m³ of surplus, in % RH (derived). The
@@ -62,19 +57,6 @@ def test_the_room_is_damper_than_that_shortcut_says(place: str, derived: tuple[f
         assert 1.0 < humidity[JANUARY] - shortcut < 2.0
 
 
-@pytest.mark.parametrize(("outdoors", "rise"), [(40, 27), (60, 28)])
-def test_heating_outdoor_air_to_a_moisture_of_seven_percent(outdoors: float, rise: float) -> None:
-    """A kiln-drying column, 2019 (seen): a morning low at 95 to 100 % RH heated by so many °F gives 7 % EMC.
-
-    Printed in whole percents. The temperatures of its two colder rows are none of a room's.
-    """
-    room = Room(celsius(outdoors + rise), None, 0.0, None, None)
-    for humidity in (95.0, 100.0):
-        pressure = humidity / 100 * float(saturation_pressure(celsius(outdoors)))
-        warm, dry = climate.indoors([celsius(outdoors)], [pressure], room)
-        assert round(float(np.asarray(equilibrium_moisture(warm, dry))[0])) == 7
-
-
 def test_heating_to_18_degrees_takes_the_room_below_20_percent_north_of_35_degrees() -> None:
     """Brown and Rose 1997 (seen): for part of the winter; outdoor air, nothing added. Our places with frost do."""
     for place in ("Chicago", "Northway", "Denver"):
@@ -100,28 +82,31 @@ def test_rooms_in_a_cold_heating_season() -> None:
 
 
 @pytest.mark.parametrize(
-    ("place", "average", "low", "high", "drier", "wetter"),
+    ("place", "average", "off", "low", "high", "drier", "wetter"),
     [
         # Wood Handbook, Table 13-2: most of the USA 8 % (secondary), single pieces 6 to 10 % (from memory)
-        ("Chicago", 8.0, 6.0, 10.0, 0.8, 1.0),
+        ("Chicago", 8.0, 0.5, 6.0, 10.0, 0.8, 1.0),
         # the same: dry southwest 6 % (secondary), single pieces 4 to 9 % (from memory)
-        ("Tucson", 6.0, 4.0, 9.0, 0.0, 0.7),
+        ("Tucson", 6.0, 1.3, 4.0, 9.0, 0.0, 0.7),
         # BS 1186-3: heated to 20 to 24 °C 8 to 12 % (seen); its middle is 10 %
-        ("London", 10.0, 8.0, 12.0, 0.5, 0.0),
+        ("London", 10.0, 0.75, 8.0, 12.0, 0.4, 0.0),
     ],
 )
 def test_a_heated_room_against_the_interior_targets(
-    place: str, average: float, low: float, high: float, drier: float, wetter: float
+    place: str, average: float, off: float, low: float, high: float, drier: float, wetter: float
 ) -> None:
-    """A room at 21 °C, cooled to 25 °C, 2 g/m³, dried to 60 %. Its mid lies inside each target and within 1.3 % of the
-    average; its driest and wettest month pass the target by as much as stated, as the full swing of the air would: wood
-    lags behind it.
+    """A room at 21 °C, cooled to 25 °C, 2 g/m³, dried to 60 %. Its mid lies inside each target.
+
+    The averages are whole percents, which Chicago keeps. Tucson is 1.28 above: the source tells no place, and the
+    surplus of 2 g/m³ is ours; London is 0.74 below the middle of a range, which no source calls an average.
+    ``drier`` and ``wetter`` are derived, this room model's own output to 0.1: by how much the equilibrium of its
+    driest and wettest month passes the target; wood lags behind it.
     """
     year = from_place(find_place(place), Room(21.0, 25.0, 2.0, None, 60.0))
     assert low < year.mid < high
-    assert year.mid == pytest.approx(average, abs=1.3)
-    assert max(low - year.dry, 0.0) == pytest.approx(drier, abs=0.06)
-    assert max(year.wet - high, 0.0) == pytest.approx(wetter, abs=0.06)
+    assert year.mid == pytest.approx(average, abs=off)
+    assert max(low - year.dry, 0.0) == pytest.approx(drier, abs=0.05)
+    assert max(year.wet - high, 0.0) == pytest.approx(wetter, abs=0.05)
 
 
 @pytest.mark.parametrize("place", ["Helsinki", "Stockholm"])
@@ -137,12 +122,12 @@ def test_a_heated_room_without_air_conditioning_against_two_years_of_measured_wo
 
 @pytest.mark.parametrize("place", ["Chicago", "New York"])
 def test_a_humid_summer_needs_a_cap(place: str) -> None:
-    """Derived: without a cap the room model runs to about 17 % MC in a humid summer."""
+    """Derived: without a cap the room model runs to about 17 % MC in a humid summer; measured 17.6 and 17.5."""
     weather = find_place(place)
     bare = from_place(weather, Room(20.0, None, 2.0, None, None))
-    assert bare.wet == pytest.approx(17.0, abs=1.0)
+    assert bare.wet == pytest.approx(17.0, abs=0.65)
     assert int(np.argmax(bare.moisture)) in (5, JULY, 7, 8)
-    # cooling alone makes it worse, drying mends it: 60 % RH at 25 °C is 10.8 %, at 20 °C 11.0 %
+    # cooling alone makes it worse, drying mends it: 60 % RH at 25 °C is 10.8 %, at 20 °C, the wettest month, 11.0 %
     dried = from_place(weather, Room(20.0, 25.0, 2.0, None, 60.0))
-    assert dried.wet == pytest.approx(10.9, abs=0.15)
+    assert dried.wet == pytest.approx(11.0, abs=0.05)
     assert dried.dry == pytest.approx(bare.dry, abs=1e-12)

@@ -50,7 +50,9 @@ def test_first_term_of_the_film_series(biot: float, published: float) -> None:
     ("thickness", "diffusion", "film", "amplitude", "lag"),
     [(12.7, 2e-11, None, 0.988, 7.7), (19.0, 5e-11, 5.5e-9, 0.905, 25.2), (25.4, 2e-11, 2e-9, 0.481, 60.3)],
 )
-def test_yearly_swing(thickness: float, diffusion: float, film: float | None, amplitude: float, lag: float) -> None:
+def test_a_year_s_swing_comes_through_damped_and_late(
+    thickness: float, diffusion: float, film: float | None, amplitude: float, lag: float
+) -> None:
     """Standard linear diffusion, recomputed apart from this code: amplitude ratio and lag of the mean MC."""
     found, late = sine_response(thickness, diffusion, film, 365.0)
     assert (round(float(found), 3), round(float(late), 1)) == (amplitude, lag)
@@ -66,6 +68,21 @@ def exclusion(film: float, days: list[float]) -> np.ndarray:
     return 100 * (1 - finished / bare)
 
 
+# How far off the figures of 1 and 7 days are, in whole points as printed: more than the half point of their rounding,
+# since the fit has one diffusion coefficient for all the wood and one resistance for each film, the same at every
+# moisture and time (a simplification of ours), and nothing but the 14 days to fix it.
+OFF = {
+    ("Lacquer", 2): (2, 6),
+    ("Spar varnish", 2): (5, 2),
+    ("Shellac", 2): (5, 2),
+    ("Oil-modified urethane varnish", 2): (2, 5),
+    ("Oil-modified urethane varnish", 3): (1, 2),
+    ("Oil-modified urethane varnish", 6): (1, 3),
+    ("Two-component polyurethane varnish", 2): (0.5, 2),
+    ("Two-part epoxy", 2): (0.5, 1),
+}
+
+
 @pytest.mark.parametrize("film", FITTED, ids=lambda film: f"{film.name} {film.coats}")
 def test_exclusion_of_finishes_at_one_and_seven_days_is_predicted(film: Film) -> None:
     """Wood Handbook FPL-GTR-190, Table 16-3, and a chart after the same tests, on 15.9 mm ponderosa pine.
@@ -73,15 +90,23 @@ def test_exclusion_of_finishes_at_one_and_seven_days_is_predicted(film: Film) ->
     The diffusion coefficient, 2e-10 m²/s, and those of the films are derived; the films are fitted to 14 days alone.
     """
     measured = measured_on(film)
-    predicted = exclusion(film.surface_coefficient_m_s, [1.0, 7.0])
-    assert predicted == pytest.approx([measured.exclusion_1_day_pct, measured.exclusion_7_day_pct], abs=6)
+    off = exclusion(film.surface_coefficient_m_s, [1.0, 7.0]) - (
+        measured.exclusion_1_day_pct,
+        measured.exclusion_7_day_pct,
+    )
+    assert (np.abs(off) <= OFF[film.name, film.coats]).all(), off
 
 
 @pytest.mark.parametrize("film", FITTED, ids=lambda film: f"{film.name} {film.coats}")
 def test_the_fit_gives_back_the_fourteen_days_that_it_was_made_to(film: Film) -> None:
-    """A round trip, no proof of the physics: it holds the table of films to the figures of the same source."""
+    """A round trip, no proof of the physics: it holds the table of films to the figures of the same source.
+
+    Printed to 1 point. Shellac is 0.72 off: its coefficient has two digits, and half its last one makes 1.1 points.
+    """
     fitted = exclusion(film.surface_coefficient_m_s, [14.0])
-    assert fitted == pytest.approx([measured_on(film).exclusion_14_day_pct], abs=1)
+    assert fitted == pytest.approx(
+        [measured_on(film).exclusion_14_day_pct], abs=0.75 if film.name == "Shellac" else 0.5
+    )
 
 
 def test_the_fit_gives_back_the_eight_percent_of_lacquer_that_it_was_made_to() -> None:

@@ -61,16 +61,17 @@ ALL = [(*room, thickness, diffusion) for room in ROOMS for thickness in THICKNES
 @pytest.mark.parametrize(("place", "surplus"), ROOMS)
 def test_the_rooms_are_about_as_dry_as_the_study_s(place: str, surplus: float) -> None:
     humidity = from_place(find_place(place), Room(20.0, None, surplus, None, None)).humidity
-    assert float(humidity.mean()) == pytest.approx(44.0, abs=6.0)
+    assert float(humidity.mean()) == pytest.approx(44.0, abs=5.0)
 
 
 @pytest.mark.parametrize(("place", "surplus", "thickness", "diffusion"), ALL)
 def test_wood_is_moister_than_the_air_in_winter_and_drier_in_summer(
     place: str, surplus: float, thickness: float, diffusion: float
 ) -> None:
+    """The signs, for every room, thickness and coefficient; by how much is checked below, over all and for one."""
     found = through_the_year(place, surplus, thickness, diffusion)
-    assert 0 < found.above_in_winter < 2.5
-    assert 0 < found.below_in_summer < 4.0
+    assert found.above_in_winter > 0
+    assert found.below_in_summer > 0
     assert found.below_in_summer > found.above_in_winter  # as in the study: the summer's rise is the steeper
 
 
