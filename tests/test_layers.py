@@ -20,7 +20,20 @@ FLOORS: tuple[tuple[str, ...], ...] = (
     # air, wood and what is published of them
     ("air", "sorption", "species", "published", "finish"),
     # how wood moves, and the air of a year
-    ("swelling", "grain", "endgrain", "glueup", "climate", "records", "hygrometer", "weather", "slab", "course", "settling", "stock"),
+    (
+        "swelling",
+        "grain",
+        "endgrain",
+        "glueup",
+        "climate",
+        "records",
+        "hygrometer",
+        "weather",
+        "slab",
+        "course",
+        "settling",
+        "stock",
+    ),
     # one part: its stock, its moisture, how sure both are
     ("wood", "season", "spread", "journey", "lag", "exposure"),
     # the rules of fit, pure geometry

@@ -48,7 +48,7 @@ def test_none_where_the_shop_has_none(cutter: Cutter) -> None:
         (Cutter(step=25.4), 76.2),
     ],
 )
-def test_the_deepest(cutter: Cutter, deepest: float) -> None:
+def test_the_deepest_groove_is_the_last_step_within_the_cutter_s_reach(cutter: Cutter, deepest: float) -> None:
     assert cutter.deepest == pytest.approx(deepest, abs=1e-9)
 
 

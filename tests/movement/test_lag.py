@@ -143,7 +143,7 @@ def test_what_a_section_follows_of_a_steady_swing_is_told_from_the_slowest_to_th
     assert told.soonest < told.latest
 
 
-def test_it_is_late():
+def test_a_part_is_driest_weeks_after_the_air_and_a_sealed_one_later_still():
     """The bare part's driest day comes after the air's, the sealed one's later still."""
     driest = [float(year(CHICAGO, section).times[year(CHICAGO, section).middle.argmin()]) for section in SECTIONS[:5:2]]
     assert driest == sorted(driest)

@@ -118,7 +118,7 @@ def test_inches_and_feet(text, inches):
         ("0000441", 441),
     ],
 )
-def test_metric(text, millimetres):
+def test_metric_lengths_are_read_in_any_unit_with_point_or_comma(text, millimetres):
     assert read(text) == millimetres
     assert str(read(text)) != "-0.0"
 

@@ -70,7 +70,7 @@ def test_a_depth_to_reach_is_rounded_up() -> None:
     assert remedy.fit.groove == pytest.approx(8.1162, abs=6e-5)
 
 
-def test_nearer_stock() -> None:
+def test_stock_that_is_too_wet_may_be_dried_to_the_home_s_year() -> None:
     # at 11 %: D(11)/D(6) = 1.0025/0.9900 = 1.012626 and the least groove is 6.9476 mm: 7 mm is deep enough
     made = bench(WET_STOCK)
     remedy = by_change(found_for(made, groove=7.0), made)["nearer"]
