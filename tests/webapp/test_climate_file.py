@@ -416,8 +416,7 @@ def test_a_year_of_a_room_is_kept(client: Any, app: FastAPI) -> None:
     opened = client.get(f"/climate?saved={kept.id}").text
     assert (
         "A room heated to 22 °C (71.6 °F), cooled to at most 25 °C (77 °F), 2 g/m³ more water than outdoors, "
-        "dried to at most 60 %."
-        in opened
+        "dried to at most 60 %." in opened
     )
 
 
