@@ -13,7 +13,7 @@ from movement.lag import Band, Section
 from movement.season import Season
 
 Following = Literal["equilibrium", "lagged"]
-"""How a part follows the air: ``equilibrium`` takes the full swing, which is the safe one."""
+"""How a part follows the air: ``equilibrium`` takes the full swing, which is the cautious one."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

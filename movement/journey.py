@@ -111,7 +111,7 @@ def knots(climate: Climate) -> tuple[Floats, Floats]:
 
     It spans dry and wet exactly. For a record these are weeks' means, so seven days' means are followed; where days are
     missing, the months', drawn apart as far as dry and wet are: a slow swing is followed more fully than a week's that
-    goes as far, so that is the safe way.
+    goes as far, so that is the cautious way.
 
     Returns
     -------

@@ -57,7 +57,7 @@ class Ratios:
 
 
 def season(now: float, climate: Climate) -> Season:
-    """The season of a part at equilibrium with the year: the full swing, which is the safe one.
+    """The season of a part at equilibrium with the year: the full swing, which is the cautious one.
 
     Parameters
     ----------

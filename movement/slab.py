@@ -32,8 +32,8 @@ MOISTURE = (0.0, 30.0)
 SOURCE = "Crank, The Mathematics of Diffusion (1975), ch. 4"
 SOURCE_LIMITS = "limits of this model"
 NOTE_DERIVED = (
-    "Days are estimates: a board's diffusion coefficient lies between 2e-11 and 2e-10 m²/s, a factor of three either "
-    "way; that range and the film of the bare surface are derived."
+    "Days are estimates: a board's diffusion coefficient, 2e-11 to 2e-10 m²/s, is known only to a factor of three "
+    "either way of its middle value; that range and the film of the bare surface are derived."
 )
 
 # [s]

@@ -235,6 +235,11 @@ class PieceView:
         return sum(card.worked.failing for card in self.cards) + sum(not line.fits for line in self.part_lines)
 
     @property
+    def failing_words(self) -> str:
+        """How many rows do not fit, in words; empty where all do."""
+        return "" if not self.failing else "1 does not fit" if self.failing == 1 else f"{self.failing} do not fit"
+
+    @property
     def others(self) -> str:
         """How many other parts the piece has, each counted as often as it is made, in words; empty where none."""
         count = sum(part.count for part in self.piece.parts)
@@ -253,7 +258,7 @@ class PieceView:
     @property
     def _count_words(self) -> str:
         panels = "1 panel" if self.count == 1 else f"{self.count} panels"
-        fits = f"{self.failing} do not fit" if self.failing else "all fit"
+        fits = self.failing_words or "all fit"
         return f"{panels}{f', {self.others}' if self.others else ''}; {fits}."
 
 

@@ -1,4 +1,4 @@
-"""How a page writes lengths: in its unit, to 0.1 mm or 1/64 in, and to the safe side where that matters."""
+"""How a page writes lengths: in its unit, to 0.1 mm or 1/64 in, and to the cautious side where that matters."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -248,7 +248,7 @@ def fit(
     made : float or None
         Width today of a leaf that is already made [mm], within `SIZE`.
     step : float or None
-        The width to cut is rounded down, the safe side, to a multiple of this [mm].
+        The width to cut is rounded down, the cautious side, to a multiple of this [mm].
 
     Returns
     -------

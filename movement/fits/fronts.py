@@ -229,8 +229,8 @@ def fit(
     made : float or None
         Size today of a front that is already made [mm], within `SIZE`.
     step : float or None
-        The size to cut is rounded down, the safe side, to a multiple of this [mm]; left as computed where that would
-        pass the greatest reveal.
+        The size to cut is rounded down, the cautious side, to a multiple of this [mm]; left as computed where that
+        would pass the greatest reveal.
 
     Returns
     -------

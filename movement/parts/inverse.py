@@ -4,7 +4,7 @@ from math import inf, isfinite
 
 from pydantic import BaseModel
 
-from movement import sorption, swelling
+from movement import climate, swelling
 from movement.fits import panel, survival
 from movement.fits.panel import SIGHT_WIDTH, Hold
 from movement.fits.survival import ROOM, Span
@@ -141,5 +141,5 @@ def survived(kept: Span, strict: Span, temperature: float, sources: tuple[str, .
         binds_above_humidity_pct=bound if bound < 100 else None,
         binds_above_moisture_pct=strict.high if isfinite(strict.high) else None,
         notes=list(found.notes),
-        sources=[*sources, sorption.SOURCE],
+        sources=[*sources, climate.SOURCE_EMC],
     )

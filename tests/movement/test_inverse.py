@@ -7,6 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from movement.climate import SOURCE_EMC
 from movement.fits.panel import HOLDS, SIGHT_WIDTH
 from movement.parts import inverse, panel
 from movement.parts.inverse import NOTE_NOTHING, NOTE_STILL, NOTE_WIDE, SurvivesRequest, WidestRequest
@@ -109,6 +110,7 @@ def test_a_warmer_room_survives_the_same_moisture_at_a_higher_humidity() -> None
 
 def test_a_panel_that_is_out_already_comes_out_below_saturated_air() -> None:
     found = survives(panel_width_mm=250)
+    assert found.sources[-1] == SOURCE_EMC
     assert (found.humidity_low_pct, found.humidity_high_pct) == (None, None)
     assert (found.moisture_low_pct, found.moisture_high_pct) == (None, None)
     assert found.comes_out_below_humidity_pct == 100

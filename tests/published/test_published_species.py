@@ -140,7 +140,7 @@ def test_traps_of_the_handbook_tables() -> None:
 def test_imports_move_at_least_as_much_as_another_laboratory_measured(
     name: str, radial: float, tangential: float
 ) -> None:
-    """The larger of two disagreeing values is the safe one: another laboratory's mean lies below it."""
+    """The larger of two disagreeing values is the cautious one: another laboratory's mean lies below it."""
     wood = species.find(name)
     assert wood.coefficient_radial >= coefficient(radial, 30)
     assert wood.coefficient_tangential >= coefficient(tangential, 30)

@@ -18,6 +18,12 @@ def test_it_works(client) -> None:
         assert meaning in text
 
 
+def test_the_words_of_the_bench_are_among_the_terms() -> None:
+    told = " ".join(term for term, _ in help_page.TERMS).lower()
+    for word in ("muntin", "haunch", "end play", "cup", "proud", "sticker", "rift", "heart", "bark side"):
+        assert word in told
+
+
 def test_the_example_is_worked_and_agrees_with_its_own_page(client) -> None:
     page = client.get("/help").text
     # Wood Handbook, Table 13-5, black cherry: 0.00248; worked by hand in README.md

@@ -126,6 +126,11 @@ class TestLabels:
         assert text.count('<section class="label">') == 2
         assert "Side, upper" not in text
 
+    def test_one_label_is_one(self, client: Client, store: Store) -> None:
+        frame = Frame(id="f", panels=[paper_cases.panel("p", "P", 300.0)])
+        text = client.get(f"/pieces/{keep(store, frames=[frame], parts=[])}/labels").text
+        assert "1 label. Print at" in text
+
     def test_more_than_a_document_holds_are_made_frame_by_frame(self, client: Client, store: Store) -> None:
         many = [paper_cases.panel("p", "P", 300.0, count=labels.MOST), paper_cases.panel("q", "Q", 300.0)]
         id = keep(

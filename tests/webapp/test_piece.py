@@ -156,6 +156,10 @@ class TestAPanel:
         ]
         assert "10 panels, 5 other parts; all fit." in response.text
 
+    def test_one_that_does_not_fit_is_counted_as_one(self, client: Client, store: Store, id: str) -> None:
+        change_panel(store, id, panel_width_mm=100.0)
+        assert ">1 does not fit</strong>" in client.get(f"/pieces/{id}").text
+
     def test_a_deeper_groove_is_sent_with_the_other_panels_of_its_frame(self, client: Client, id: str) -> None:
         data = form(client, id, "p1") | {"sight_width": "800"}
         response = client.post(f"/pieces/{id}/panels/p1", data=data, headers=FRAGMENT)

@@ -1,4 +1,4 @@
-"""How a page writes lengths: to its step, finer where that would lead out of what works, and to the safe side."""
+"""How a page writes lengths: to its step, finer where that would lead out of what works, and to the cautious side."""
 
 import pytest
 from hypothesis import given

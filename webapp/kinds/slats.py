@@ -83,5 +83,5 @@ KIND = Kind(
     folded=("making_tolerance",),
     size=slats.result,
     show=show,
-    follows=False,  # a limit on a clear space may be one of safety: it is held against the full swing
+    follows=False,  # a limit on a clear space may be there for somebody's limbs: it is held against the full swing
 )

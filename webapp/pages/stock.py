@@ -210,7 +210,7 @@ class StockPage(AsksYear):
         """One line for a screen reader after a change."""
         if self.answer is None:
             return self.form.doubt
-        return f"{'Ready now' if self.answer.ready else 'Not yet'}: {self.answer.moisture:.1f} percent."
+        return f"{'Ready now' if self.answer.ready else 'Not yet'}: {self.answer.moisture:.1f} %."
 
     @property
     def measured_by(self) -> Sequence[str]:
