@@ -148,6 +148,10 @@ class Words:
                 return self.fine(length, direction)
         return self.fine(length)
 
+    def is_within(self, low: float, high: float) -> bool:
+        """Whether a length of the range can be written."""
+        return float(lengths.round_to(low, _FINE[self.unit], "up")) <= high + _EXACT
+
     def works(self, low: float, high: float) -> str:
         """The sizes from low to high, in words."""
         least, most = self.least(low), self.most(high)

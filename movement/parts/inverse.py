@@ -24,7 +24,7 @@ from movement.parts.spread import ConfidenceFields
 
 NOTE_STILL = "This wood does not move over this year, so the groove serves any width."
 NOTE_NOTHING = "No panel works in this groove with these clearances, however narrow."
-NOTE_WIDE = f"This is wider than the {SIGHT_WIDTH[1]:g} mm that a panel is sized for here."
+NOTE_WIDE = f"It serves openings wider than the {SIGHT_WIDTH[1]:g} mm that a panel is sized for here."
 
 
 class WidestRequest(StockFields, SeasonFields, ClearanceFields, ConfidenceFields):

@@ -34,6 +34,7 @@ TYPED = {
 STOCK = {"species": "Oak, red: northern red", "ring_angle_deg": 20, "moisture_now_pct": 9.5}
 PANEL = STOCK | {"sight_width_mm": 412.5, "groove_depth_mm": 14, "least_engagement_mm": 3, "least_gap_mm": 1}
 YEAR = {"moisture_dry_pct": 5.5, "moisture_wet_pct": 12}
+LENGTHS = {name: f"{TYPED[name]} mm" for name in ("least_engagement", "least_gap")}
 FIELD = {"groove_depth": {GROOVE: "groove_depths"}}
 
 
@@ -89,7 +90,8 @@ def test_what_a_browser_sends_back_without_script_gives_the_same_answer(
     text = still.get(address, params=query).text
     again = still.get(address, params=Sent(text).fields).text
     assert section(text, "answer-title")
-    assert again.partition('id="result"')[2] == text.partition('id="result"')[2]
+    head = 'class="answer card"'
+    assert again.partition(head)[2] == text.partition(head)[2]
     assert f'<form class="card stack" method="get" action="{address}"' in text
     assert '<button class="button primary" type="submit">' in text
 
@@ -323,25 +325,58 @@ def test_the_edge_is_drawn_in_every_state(still: Any) -> None:
 # a groove
 
 
-def test_every_depth_serves_what_the_api_says(still: Any) -> None:
-    text = ask(still, GROOVE, groove_depths="9; 2; 6", confidence="90")
+def pairs(text: str) -> list[tuple[str, str, str]]:
+    """Groove, opening and panel of each depth that serves one, as they are shown."""
+    rows = re.findall(r'<tr><th scope="row">(.*?)</th><td class="num key">(.*?)</td><td class="num">(.*?)</td>', text)
+    return [tuple(html.unescape(cell) for cell in row) for row in rows if row[2] != "–"]
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_every_depth_serves_what_the_api_says(still: Any, unit: lengths.Unit) -> None:
+    text = ask(
+        still,
+        GROOVE,
+        groove_depths="9 mm; 2 mm; 6 mm",
+        confidence="90",
+        unit=unit,
+        making_tolerance="0.5 mm",
+        **LENGTHS,
+    )
     rows = section(text, "depths-title")
-    places = []
-    for depth in (2, 6, 9):
+    shown = pairs(text)
+    for depth, (groove, opening, panel) in zip((6, 9), shown, strict=True):
         body = {key: value for key, value in PANEL.items() if key != "sight_width_mm"}
         more = {"groove_depth_mm": depth, "making_tolerance_mm": 0.5, "confidence_pct": 90}
         found = still.post("/api/v1/widest", json=body | YEAR | more).json()
-        sight = found["sight_width_mm"]
-        row = (
-            f"{mm(depth)} none –" if sight is None else f"{mm(depth)} {mm(sight, 'down')} {mm(found['panel_width_mm'])}"
-        )
-        places.append(rows.index(row))
-    assert places == sorted(places)
-    assert f"2.0 mm: {NOTE_NOTHING}" in rows
-    assert f"Widest sight width {mm(sight, 'down').removesuffix(' mm')}" in section(text, "answer-title")
+        assert groove == Words(unit).entered(depth)
+        assert found["sight_width_mm"] - 4 < lengths.read(opening) <= found["sight_width_mm"]
+        assert lengths.read(panel) == pytest.approx(found["panel_width_mm"], abs=4)
+    assert re.search(rf"{Words(unit).entered(2)} none –", rows)
+    assert f"{Words(unit).entered(2)}: {NOTE_NOTHING}" in rows
+    assert f"Widest sight width {shown[-1][1].removesuffix(' mm')}" in section(text, "answer-title")
 
 
-# The widest panel has no margin to spare: the same panel in that opening just keeps what is asked.
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("hold", ["centred", "loose", "one edge"])
+@pytest.mark.parametrize("tolerance", ["0 mm", "0.5 mm"])
+def test_every_opening_fits_with_its_panel_as_they_are_shown(still: Any, unit: str, hold: str, tolerance: str) -> None:
+    more = LENGTHS | {"unit": unit, "hold": hold, "making_tolerance": tolerance}
+    shown = pairs(ask(still, GROOVE, groove_depths="7 mm; 9.5 mm; 14 mm; 20 mm; 1/2 in", **more))
+    assert len(shown) >= 2
+    for groove, opening, panel in shown:
+        typed = {"groove_depth": groove, "sight_width": opening, "panel_width": panel}
+        text = still.get("/", params=TYPED | more | typed).text
+        assert "It fits" in text, (groove, opening, panel)
+
+
+def test_an_opening_wider_than_any_panel_is_the_widest_panel_s(still: Any) -> None:
+    year = {"moisture_now": "10", "moisture_dry": "9.9", "moisture_wet": "10.1"}
+    text = ask(still, GROOVE, groove_depths="40", **year)
+    assert pairs(text)[0][1] == "3000.0 mm"
+    assert "It serves openings wider than the 3000 mm" in section(text, "depths-title")
+
+
+# The widest panel has hardly a margin to spare: that opening asks for a groove that is hardly shallower.
 def test_the_widest_panel_just_works(still: Any) -> None:
     body = {**STOCK, **YEAR, "groove_depth_mm": 9}
     found = still.post("/api/v1/widest", json=body).json()

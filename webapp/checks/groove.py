@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from movement import lengths
+from movement.fits import panel as fits
 from movement.lengths import Unit
 from movement.parts import inverse, panel
 from movement.parts.base import Bench, CutterFields, StockFields
@@ -28,6 +30,21 @@ class Served:
 
     depth: float
     found: WidestResult
+    pair: "Pair | None" = None
+
+
+@dataclass(frozen=True)
+class Pair:
+    """An opening [mm] that can be written, and the panel for it: to cut, the narrowest and the widest [mm]."""
+
+    sight: float
+    width: float
+    low: float
+    high: float
+
+    def said(self, words: Words) -> tuple[str, str]:
+        """The opening and its panel in words that keep every rule together."""
+        return words.say(self.sight), words.within(self.width, self.low, self.high)
 
 
 @dataclass(frozen=True)
@@ -49,22 +66,28 @@ class GrooveAnswer:
     @property
     def headline(self) -> str:
         """What the deepest groove serves, in a few words."""
-        return f"A groove of {self.words.say(self.best.depth)}"
+        return f"A groove of {self.words.entered(self.best.depth)}"
 
     @property
     def figures(self) -> Sequence[Figure]:
         """The deepest groove's opening and panel."""
-        found, say = self.best.found, self.words
-        if found.sight_width_mm is None or found.panel_width_mm is None:
-            return (Figure("Widest sight width", "none", " ".join(found.notes), main=True),)
+        pair = self.best.pair
+        if pair is None:
+            return (Figure("Widest sight width", "none", " ".join(self.best.found.notes), main=True),)
+        sight, width = pair.said(self.words)
+        if inverse.NOTE_WIDE in self.best.found.notes:
+            return (
+                Figure("Widest sight width", sight, "the widest that is sized for here", main=True),
+                Figure("Panel for it today", width, self.words.works(pair.low, pair.high), main=True),
+            )
         return (
-            Figure("Widest sight width", say.most(found.sight_width_mm), "across the grain, at most", main=True),
-            Figure("Panel for it today", say.say(found.panel_width_mm), "the only width that works there", main=True),
+            Figure("Widest sight width", sight, "across the grain, at most", main=True),
+            Figure("Panel for it today", width, "hardly another width works there", main=True),
         )
 
     @property
     def _drawn(self) -> bool:
-        return self.best.found.sight_width_mm is not None
+        return self.best.pair is not None
 
     @property
     def sentence(self) -> str:
@@ -81,24 +104,24 @@ class GrooveAnswer:
         """Groove, widest opening, its panel today."""
         say = self.words
         return [
-            (say.say(one.depth), say.most(found.sight_width_mm), say.say(found.panel_width_mm))
-            if (found := one.found).sight_width_mm is not None and found.panel_width_mm is not None
-            else (say.say(one.depth), "any" if inverse.NOTE_STILL in found.notes else "none", "–")
+            (say.entered(one.depth), *one.pair.said(say))
+            if one.pair is not None
+            else (say.entered(one.depth), "any" if inverse.NOTE_STILL in one.found.notes else "none", "–")
             for one in self.served
         ]
 
     @property
     def remarks(self) -> Sequence[str]:
         """What else to know of a depth."""
-        return [f"{self.words.say(one.depth)}: {note}" for one in self.served for note in one.found.notes]
+        return [f"{self.words.entered(one.depth)}: {note}" for one in self.served for note in one.found.notes]
 
     @property
     def drawing(self) -> EdgeDrawing | None:
         """The edge of the deepest groove's panel; None where there is none."""
-        found = self.best.found
-        if found.sight_width_mm is None or found.panel_width_mm is None:
+        pair = self.best.pair
+        if pair is None:
             return None
-        needs = PanelNeeds.model_construct(sight_width_mm=found.sight_width_mm, panel_width_mm=found.panel_width_mm)
+        needs = PanelNeeds.model_construct(sight_width_mm=pair.sight, panel_width_mm=pair.width)
         made = panel.result(needs, self.asked.hold, self.best.depth, self.bench)
         return drawings.edge(made, self.tongue, self.words.unit, self.words.say)
 
@@ -127,7 +150,7 @@ class Groove(Check):
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Groove":
         """The check of the grooves that an address tells; a single groove of another check is taken over."""
         data = {_DEPTHS: query["groove_depth"], **query} if query.get("groove_depth") else query
-        depths = Spec(
+        field = Spec(
             _DEPTHS,
             "Groove depth, or depths",
             "lengths",
@@ -136,12 +159,12 @@ class Groove(Check):
             "Parted by semicolons.",
         )
         names = ("species", "ring_angle", "moisture_now", "hold", *CLEARANCES, "tongue_thickness")
-        form = bind([depths, *picked(unit, *names), *years.specs(store), *doubts.specs()], data, unit)
+        form = bind([field, *picked(unit, *names), *years.specs(store), *doubts.specs()], data, unit)
         form.check(CutterFields)
         form.check(WidestRequest, "climate", "groove_depth_mm")
         form.check(PanelNeeds, "sight_width_mm")
-        found = form.values["cutter_depths_mm"]
-        if not found and not form.fields[_DEPTHS].error:
+        depths = form.values["cutter_depths_mm"]
+        if not depths and not form.fields[_DEPTHS].error:
             form.fields[_DEPTHS].error = "Fill this in: one depth or several."
         chosen = woods.chosen(form, store)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
@@ -150,12 +173,31 @@ class Groove(Check):
         if year is None or sure is None or not form.ok:
             return page
         served, asked = [], None
-        for depth in sorted(set(found)):
+        for depth in sorted(set(depths)):
             asked = form.build(WidestRequest, climate=year, species=chosen, groove_depth_mm=depth, **sure)
             if asked is None:
                 return page
-            served.append(Served(depth, inverse.widest(asked)))
+            found = inverse.widest(asked)
+            served.append(Served(depth, found, _pair(found, asked, page.words)))
         assert asked is not None
         bench = replace(asked.bench(), say=page.words.bench)
         tongue = form.values["tongue_thickness_mm"] or _TONGUE
         return replace(page, answer=GrooveAnswer(asked, year, bench, served, tongue, page.words))
+
+
+def _pair(found: WidestResult, asked: WidestRequest, words: Words) -> Pair | None:
+    """The widest opening of a groove as it can be written, at most as wide, with a panel that can be written too."""
+    bench = asked.bench()
+    if found.sight_width_mm is None:
+        return None
+    widest = min(found.sight_width_mm, fits.SIGHT_WIDTH[1])
+    ratios, back = bench.ratios(bench.season, bench.wood), 0
+    while True:
+        sight = float(lengths.round_to(widest, words.step, "down")) - back * words.step
+        held = (asked.groove_depth_mm, asked.hold, ratios.dry, ratios.wet, bench.clearances)
+        low, high = (float(end) for end in fits.width_range(sight, *held))
+        if sight < fits.SIGHT_WIDTH[0]:
+            return None
+        if words.is_within(low, high):
+            return Pair(sight, float(fits.even_width(sight, *held)), low, high)
+        back = 2 * back + 1
