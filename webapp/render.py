@@ -105,6 +105,7 @@ def render(
         "page": page,
         "unit": unit,
         "partial": partial,
+        "example": not set(request.query_params) - {"unit"},
         "quiet": request.headers.get("Asked-By") == "change",
         "asset": asset,
         "nav": _navigation(request.url.path),

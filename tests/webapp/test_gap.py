@@ -56,7 +56,8 @@ def plain(text: str) -> str:
 
 
 def answer(text: str) -> str:
-    return text.partition('id="result"')[2]
+    """What is said of the panel, without the note that an untouched page shows an example."""
+    return re.sub(r"<p[^>]*><strong>An example\..*?</p>\s*", "", text.partition('id="result"')[2])
 
 
 def other_unit(text: str, unit: str) -> dict[str, str]:
