@@ -13,7 +13,16 @@ from movement.fits.remedy import Say
 from movement.parts import remedies
 from movement.parts.base import Bench, Bias
 from movement.parts.fields import bounded
-from movement.parts.front import SOURCE_RULES, FrontSize, Opening, Reveal, RevealFields, dry_failure, wet_failure
+from movement.parts.front import (
+    SOURCE_RULES,
+    FrontSize,
+    Opening,
+    Reveal,
+    RevealFields,
+    dry_failure,
+    unheld,
+    wet_failure,
+)
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 from movement.season import Ratios
 
@@ -178,8 +187,10 @@ def result(needs: DoorNeeds, bench: Bench) -> DoorResult:
 
 
 def advice(found: DoorFit, bench: Bench) -> tuple[str, ...]:
-    """Sentences for the maker, lengths written by the bench; empty where the door works."""
-    return () if found.fits else tuple(_advice(found, bench))
+    """Sentences for the maker, lengths written by the bench; empty where the door works and nothing is unusual."""
+    if found.fits:
+        return tuple(unheld(found.closing_at(found.ratios.dry), found.reveals, bench))
+    return tuple(_advice(found, bench))
 
 
 def _advice(found: DoorFit, bench: Bench) -> Iterator[str]:

@@ -30,6 +30,8 @@ EDGES: dict[FrontKind, tuple[FixedEdge, ...]] = {
 }
 """The edges that a front can be held at, its usual one first."""
 
+GAPING = 4.0
+"""A reveal wider than this is remarked on where no greatest is asked for [mm]; our choice, no source."""
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the opening; the opening itself is taken to stay put"
 
 
@@ -183,8 +185,10 @@ def result(needs: FrontNeeds, bench: Bench) -> FrontResult:
 
 
 def advice(found: FrontFit, needs: FrontNeeds, bench: Bench) -> tuple[str, ...]:
-    """Sentences for the maker, lengths written by the bench; empty where the front works."""
-    return () if found.fits else tuple(_advice(found, needs, bench))
+    """Sentences for the maker, lengths written by the bench; empty where the front works and nothing is unusual."""
+    if found.fits:
+        return tuple(unheld(found.reveal_at(found.ratios.dry), found.reveals, bench))
+    return tuple(_advice(found, needs, bench))
 
 
 def _advice(found: FrontFit, needs: FrontNeeds, bench: Bench) -> Iterator[str]:
@@ -201,6 +205,15 @@ def _advice(found: FrontFit, needs: FrontNeeds, bench: Bench) -> Iterator[str]:
     elif found.short > 0:
         short = at_least(found.short, bench)
         yield f"Its {direction} is {short} too small today: make it {cut}, or edge it with a strip."
+
+
+def unheld(reveal: float, wanted: Reveals, bench: Bench) -> Iterator[str]:
+    """What to know of a reveal in the driest season [mm] that no greatest reveal holds."""
+    if wanted.greatest is None and reveal > GAPING:
+        yield (
+            f"When driest the reveal opens to {at_least(reveal, bench)}, and no greatest is asked for. Enter the widest "
+            "that you would accept, to be told what keeps it."
+        )
 
 
 def wet_failure(reveal: float, wanted: Reveals, bench: Bench) -> str:

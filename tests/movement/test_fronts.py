@@ -53,7 +53,11 @@ def test_a_drawer_front_worked_by_hand() -> None:
     assert found.reveal_wet_mm == pytest.approx(1.5, abs=1e-9)
     assert (found.fixed_reveal_now_mm, found.fixed_reveal_dry_mm, found.fixed_reveal_wet_mm) == (0, 0, 0)
     assert found.fits
-    assert found.advice == []
+    assert found.advice == [
+        "When driest the reveal opens to 4.5 mm, and no greatest is asked for. Enter the widest that you would accept, "
+        "to be told what keeps it."
+    ]
+    assert size(greatest_reveal_mm=4.8).advice == []  # one is asked for, and kept
 
 
 # The same with 1 mm at the bottom and ± 0.4 mm: (150 − 1 − 1.5 − 0.4)/1.01 = 145.6436 mm.
