@@ -211,8 +211,8 @@ def unheld(reveal: float, wanted: Reveals, bench: Bench) -> Iterator[str]:
     """What to know of a reveal in the driest season [mm] that no greatest reveal holds."""
     if wanted.greatest is None and reveal > GAPING:
         yield (
-            f"When driest the reveal opens to {at_least(reveal, bench)}, and no greatest is asked for. Enter the widest "
-            "that you would accept, to be told what keeps it."
+            f"When driest the reveal opens to {at_least(reveal, bench)}, and no greatest is asked for. Enter the "
+            "widest that you would accept, to be told what keeps it."
         )
 
 
