@@ -15,8 +15,9 @@ LATE = ("thickness", "finish")
 """The fields that only a part asks for that follows late."""
 CAUTION = (
     "Derived: the delay rests on a range of diffusion coefficients and on films fitted to wetting tests of finishes. "
-    "Both faces are taken to have it, whole and as told; a scratched or one-sided coat lets more through. Where a "
-    "part that binds or comes out would do harm, count with the full swing."
+    "Both faces are taken to have it, whole and as told; a scratched or one-sided coat lets more through. Less "
+    "groove is asked for than with the full swing, so less is left for what is in doubt. Where a part that binds or "
+    "comes out would do harm, count with the full swing."
 )
 CAPTION = (
     "The part's line is its mean moisture for the middle diffusion coefficient, in the strip from the lowest to the "
