@@ -13,7 +13,7 @@ from movement.parts.front import FrontResult
 from movement.parts.joint import JointResult
 from movement.parts.making import PartResult, counted
 from movement.parts.slats import SlatsResult
-from movement.parts.slot import Slot, SlotResult
+from movement.parts.slot import Slot, SlotResult, marked
 from movement.parts.top import TopResult
 from webapp import measures
 from webapp.cautions import FINGERS
@@ -160,9 +160,10 @@ def _joint(part: Any, made: JointResult, words: Words) -> Instructions:
 
 
 def _travel(one: Slot, what: str, words: Words) -> str:
+    told = marked(one, words.bench)
     return (
-        f"{what} at {words.say(one.distance_mm)} from the fixed place: {words.least(one.slot_mm)} long, "
-        f"{words.least(one.outward_mm)} outward and {words.least(one.inward_mm)} inward."
+        f"{what} at {words.say(one.distance_mm)} from the fixed place: {told.length} long, "
+        f"{told.outward} outward and {told.inward} inward."
     )
 
 
@@ -170,12 +171,18 @@ def _lengths(slots: Sequence[Slot], what: str, words: Words) -> str:
     """Slots for a label: all of a few, the longest of many."""
     if not slots:
         return ""
-    if len(slots) == 1:
-        return f"{what} {words.least(slots[0].slot_mm)} long"
-    if len(slots) <= _FEW:
-        told = ", ".join(f"{words.least(one.slot_mm)} (at {words.say(one.distance_mm)})" for one in slots)
-        return f"{what}s {told} long"
-    return f"{len(slots)} {what}s, the longest {words.least(max(one.slot_mm for one in slots))}"
+    if len(slots) > _FEW:
+        return f"{len(slots)} {what}s, the longest {_longest(slots, words)}"
+    told = []
+    for one in slots:
+        marks = marked(one, words.bench)
+        place = "" if len(slots) == 1 else f"at {words.say(one.distance_mm)}: "
+        told.append(f"{marks.length} long ({place}{marks.outward} outward, {marks.inward} inward)")
+    return f"{what if len(slots) == 1 else f'{what}s'} {', '.join(told)}"
+
+
+def _longest(slots: Sequence[Slot], words: Words) -> str:
+    return marked(max(slots, key=lambda one: one.slot_mm), words.bench).length
 
 
 _FEW = 3
@@ -192,20 +199,23 @@ def _top(part: Any, made: TopResult, words: Words) -> Instructions:
         (held, *slots, f"Today it stands over its frame by {front} in front and {back} at the back."),
         "; ".join(one for one in short if one),
         "width",
-        f"longest {words.least(max(one.slot_mm for one in made.slots))}" if made.slots else "",
+        f"longest {_longest(made.slots, words)}" if made.slots else "",
     )
 
 
 def _slot(part: Any, made: SlotResult, words: Words) -> Instructions:
     what = "pin" if part.slot_in == "top" else "screw"
-    long, outer = words.least(made.slot_mm), words.least(made.outer_end_mm)
+    told = marked(made, words.bench)
+    long, outer = told.length, told.outer_end
     away = words.say(made.distance_mm)
     return Instructions(
         (
             f"Mark the {what} where it stands today, {away} from the fixed place.",
-            f"Its slot is {long} long in all and ends {outer} from there, away from the fixed place.",
+            f"Its slot is {long} long in all and ends {outer} from there, away from the fixed place: {told.outward} "
+            f"outward and {told.inward} inward.",
         ),
-        f"slot {long} long, outer end {outer} from the {what}’s centre, which is {away} from the fixed place",
+        f"slot {long} long ({told.outward} outward, {told.inward} inward), outer end {outer} from the {what}’s centre, "
+        f"which is {away} from the fixed place",
         leave=f"slot {long}",
     )
 
@@ -220,7 +230,7 @@ def _breadboard(part: Any, made: BreadboardResult, words: Words) -> Instructions
         (held, *holes, flush),
         "; ".join(one for one in short if one),
         "length",
-        f"longest {words.least(max(one.slot_mm for one in made.slots))}" if made.slots else "",
+        f"longest {_longest(made.slots, words)}" if made.slots else "",
     )
 
 

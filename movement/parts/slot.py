@@ -1,15 +1,17 @@
 """A slot that a screw or pin of a top travels in, as it is described and as it comes back, sized."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import BaseModel
 
+from movement import lengths
 from movement.fits import tops
 from movement.fits.remedy import Say
 from movement.parts.base import Bench
 from movement.parts.fields import Described, bounded
-from movement.parts.making import Cell, PartFields, PartResult, at_least, at_most, conditions, counted
+from movement.parts.making import Cell, PartFields, PartResult, at_most, conditions, counted
 from movement.season import Ratios
 
 SlotIn = Literal["frame", "top"]
@@ -70,18 +72,39 @@ class SlotResult(Slot, PartResult):
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The slot in a gap table."""
-        also = (
-            f"slot {say(self.slot_mm, direction='up')} from end to end",
-            f"its outer end {say(self.outer_end_mm, direction='up')} from today's screw",
-        )
+        told = marked(self, say)
+        also = f"slot {told.length} from end to end", f"its outer end {told.outer_end} from today's screw"
         return super().cells(say) | {"also": "; ".join(also)}
+
+
+@dataclass(frozen=True, slots=True)
+class SlotMarks:
+    """A slot in words, as it is marked out: both travels, both ends from the screw's centre today, and its length."""
+
+    outward: str
+    inward: str
+    outer_end: str
+    inner_end: str
+    length: str
+
+
+def marked(one: Slot, say: Say) -> SlotMarks:
+    """A slot in words that add up: its length is that of its two ends, each rounded up."""
+
+    def up(length: float) -> str:
+        return say(length, direction="up")
+
+    half = one.outer_end_mm - one.outward_mm
+    outward, inward = up(one.outward_mm), up(one.inward_mm)
+    outer, inner = up(lengths.read(outward) + half), up(lengths.read(inward) + half)
+    return SlotMarks(outward, inward, outer, inner, up(lengths.read(outer) + lengths.read(inner)))
 
 
 def longest(found: Sequence[Slot], what: str, say: Say) -> list[str]:
     """The longest of several slots in words; nothing where there is none."""
     if not found:
         return []
-    length = say(max(one.slot_mm for one in found), direction="up")
+    length = marked(max(found, key=lambda one: one.slot_mm), say).length
     return [f"{counted(len(found), what)}, {'the longest ' if len(found) > 1 else ''}{length}"]
 
 
@@ -159,8 +182,8 @@ def too_short(found: list[Slot], needs: SlotFields, ratios: Ratios, bench: Bench
     longest, reach = needs.longest_slot_mm, farthest(needs, ratios)
     if longest is None or reach is None or all(slot.fits for slot in found):
         return
-    need = max(slot.slot_mm for slot in found)
-    yield f"A slot of {bench.say(longest)} is too short: {at_least(need, bench)} is needed."
+    need = marked(max(found, key=lambda slot: slot.slot_mm), bench.say).length
+    yield f"A slot of {bench.say(longest)} is too short: {need} is needed."
     if reach > 0:
         far = at_most(reach, bench)
         yield f"It serves as far as {far} from the fixed place: move the fixing, or fix the top nearer to it."

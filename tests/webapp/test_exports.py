@@ -58,7 +58,8 @@ def hostile() -> Piece:
 def narrow(unit: Unit) -> Piece:
     """A frame with one panel, whose groove leaves hardly any width to choose."""
     document = DEMO | {"unit": unit, "frames": [], "parts": []}
-    frame: dict[str, Any] = {"id": "f", "name": "Frame", "panels": [{"id": "p", "name": "Panel", "sight_width_mm": 300.0}]}
+    panels = [{"id": "p", "name": "Panel", "sight_width_mm": 300.0}]
+    frame: dict[str, Any] = {"id": "f", "name": "Frame", "panels": panels}
     (row,) = gap_table.rows(pieces.load(json.dumps(document | {"frames": [frame]})))
     frame["groove_depth_mm"] = row.result.least_groove_depth_mm + 0.1
     return pieces.load(json.dumps(document | {"frames": [frame]}))

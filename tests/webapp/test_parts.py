@@ -7,8 +7,13 @@ from urllib.parse import urlencode
 
 import pytest
 
+from movement import lengths
+from movement.lengths import Unit
+from movement.parts import slot as slots
+from movement.parts.slot import SlotRequest
 from tests.webapp.reading import plain
 from webapp.kinds.catalogue import KINDS
+from webapp.words import Words
 
 KEYS = [kind.key for kind in KINDS]
 APPLE = {"name": "Apple, from the garden", "coefficient_tangential": "0.00376", "coefficient_radial": "0.00205"}
@@ -382,3 +387,27 @@ def test_every_length_that_has_a_default_has_one_in_inches() -> None:
         for one in kind.specs:
             if one.kind in ("length", "lengths") and one.default not in ("", "0"):
                 assert one.name in kind.inches, (kind.key, one.name)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("distance", ["287 mm", "288.925 mm", "300 mm", "311.1 mm", "402.9 mm", "512.6 mm"])
+@pytest.mark.parametrize("screw", ["3/16 in", "5 mm"])
+def test_a_slot_as_marked_out_reaches_every_place_of_its_screw(unit: Unit, distance: str, screw: str) -> None:
+    """Outer end and length are all that the maker marks: what is left is the inner end."""
+    asked = SlotRequest(
+        species="Cherry, black",
+        ring_angle_deg=0,
+        moisture_now_pct=8,
+        moisture_dry_pct=6,
+        moisture_wet_pct=12,
+        distance_mm=lengths.read(distance),
+        screw_mm=lengths.read(screw),
+    )
+    made = slots.slot_result(asked, asked.bench())
+    told = slots.marked(made, Words(unit).bench)
+    outer, long = lengths.read(told.outer_end), lengths.read(told.length)
+    step = lengths.STEPS[unit][0]
+    assert outer >= made.outward_mm + asked.screw_mm / 2 - 1e-9
+    assert long - outer >= made.inward_mm + asked.screw_mm / 2 - 1e-9
+    assert long >= lengths.read(told.outward) + lengths.read(told.inward) + asked.screw_mm - 1e-9
+    assert long < made.slot_mm + 4 * step

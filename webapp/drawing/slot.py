@@ -1,6 +1,6 @@
 """A slot with its screw, or a hole with its pin, seen from above."""
 
-from movement.parts.slot import Slot, SlotIn
+from movement.parts.slot import Slot, SlotIn, marked
 from webapp.drawing.sheet import CLOSEST, FOOT, WIDTH, Drawing, Pen, at
 from webapp.words import Words
 
@@ -24,6 +24,7 @@ def slot(made: Slot, screw: float, slot_in: SlotIn, words: Words) -> Drawing:
     """
     what, into = ("pin", "hole") if slot_in == "top" else ("screw", "slot")
     inner, outer = ("wettest", "driest") if slot_in == "top" else ("driest", "wettest")
+    marks = marked(made, words.bench)
     pen, scale = Pen(words), min(_LONG / made.slot_mm, _WIDE / screw, CLOSEST)
     radius, right = screw / 2 * scale, (WIDTH + made.slot_mm * scale) / 2
     now = right - made.outer_end_mm * scale
@@ -42,18 +43,18 @@ def slot(made: Slot, screw: float, slot_in: SlotIn, words: Words) -> Drawing:
     pen.dimension(inward, now, line)
     pen.dimension(now, outward, line)
     between = min(max(now, 148.0), 208.0)
-    pen.text(between - 8, line + 24, f"inward {words.least(made.inward_mm)}", "end")
-    pen.text(between + 8, line + 24, f"outward {words.least(made.outward_mm)}")
+    pen.text(between - 8, line + 24, f"inward {marks.inward}", "end")
+    pen.text(between + 8, line + 24, f"outward {marks.outward}")
     pen.dimension(WIDTH - right, right, line + 40)
-    pen.text(WIDTH / 2, line + 64, f"{into} {words.least(made.slot_mm)}", "middle")
+    pen.text(WIDTH / 2, line + 64, f"{into} {marks.length}", "middle")
     arrow = line + 92
     pen.draw(f"M28 {at(arrow - 5)}H2M9 {at(arrow - 10)}L2 {at(arrow - 5)}L9 {at(arrow)}", "callout")
     pen.text(34.0, arrow, "toward the fixed place")
     height = arrow + 14 + FOOT
     pen.bar(height - 14, scale)
     told = (
-        f"{what} of {words.say(screw)} in a {into} of {words.least(made.slot_mm)}: from where it stands today it moves "
-        f"{words.least(made.inward_mm)} inward by the {inner} and {words.least(made.outward_mm)} outward by the {outer}"
+        f"{what} of {words.entered(screw)} in a {into} of {marks.length}: from where it stands today it moves "
+        f"{marks.inward} inward by the {inner} and {marks.outward} outward by the {outer}"
     )
     caption = (
         f"Seen from above, to scale: the {what} today (hatched), and where it stands at the driest and the wettest."

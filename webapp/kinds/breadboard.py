@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from movement.parts import breadboard
 from movement.parts.breadboard import BreadboardNeeds, BreadboardRequest, BreadboardResult, End
+from movement.parts.slot import marked
 from webapp.drawing.corner import corner, said
 from webapp.drawing.sheet import states
 from webapp.drawing.slot import slot
@@ -27,7 +28,7 @@ def show(needs: BreadboardNeeds, made: BreadboardResult, words: Words) -> Answer
     ]
     if longest is not None:
         remark = f"the pin {say(longest.distance_mm)} from the fixed place"
-        figures.insert(1, Figure("Longest hole", words.least(longest.slot_mm), remark, main=True))
+        figures.insert(1, Figure("Longest hole", marked(longest, words.bench).length, remark, main=True))
     drawings = [corner(states(made), end, which, words)]
     if longest is not None:
         drawings.append(slot(longest, needs.screw_mm, needs.slot_in, words))

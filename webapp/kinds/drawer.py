@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from movement import lengths
 from movement.parts import drawer
 from movement.parts.base import Bench
 from movement.parts.drawer import DrawerRequest, DrawerResult
@@ -61,8 +62,9 @@ def _figures(made: DrawerResult, words: Words) -> Iterator[Figure]:
         yield Figure("Width of the bottom", words.within(made.bottom_width_mm, low, high), f"front to back; {works}")
     forward, backward = made.slot_forward_mm, made.slot_backward_mm
     if forward is not None and backward is not None:
-        travel = f"{words.least(forward)} forward, {words.least(backward)} back"
-        yield Figure("Slot beyond the screw", words.least(forward + backward), travel)
+        ahead, behind = words.least(forward), words.least(backward)
+        both = lengths.read(ahead) + lengths.read(behind)
+        yield Figure("Slot beyond the screw", words.least(both), f"{ahead} forward, {behind} back")
 
 
 def _columns(made: DrawerResult) -> list[tuple[str, list[float]]]:

@@ -23,21 +23,20 @@ LONGEST = length("longest_slot", "Longest slot you can cut", "", "Blank: any.")
 def show(needs: SlotNeeds, made: SlotResult, words: Words) -> Answer:
     """The answer for a slot."""
     what = "pin" if needs.slot_in == "top" else "screw"
+    told = slots.marked(made, words.bench)
     figures = (
-        Figure(
-            "Slot, end to end", words.least(made.slot_mm), f"for a {what} of {words.say(needs.screw_mm)}", main=True
-        ),
-        Figure("Outer end", words.least(made.outer_end_mm), f"from the {what}'s centre today", main=True),
-        Figure("Outward", words.least(made.outward_mm), "away from the fixed place"),
-        Figure("Inward", words.least(made.inward_mm), "toward it"),
+        Figure("Slot, end to end", told.length, f"for a {what} of {words.entered(needs.screw_mm)}", main=True),
+        Figure("Outer end", told.outer_end, f"from the {what}'s centre today", main=True),
+        Figure("Outward", told.outward, "away from the fixed place"),
+        Figure("Inward", told.inward, "toward it"),
     )
-    outward, inward = f"{words.least(made.outward_mm)} outward", f"{words.least(made.inward_mm)} inward"
+    outward, inward = f"{told.outward} outward", f"{told.inward} inward"
     dry, wet = (outward, inward) if needs.slot_in == "top" else (inward, outward)
     return Answer(
         "The slot" if made.fits else "The slot is too short",
         figures,
-        f"Mark the {what} where it stands today. Its slot ends {words.least(made.outer_end_mm)} from there on the side "
-        f"away from the fixed place, and is {words.least(made.slot_mm)} long in all.",
+        f"Mark the {what} where it stands today. Its slot ends {told.outer_end} from there on the side away "
+        f"from the fixed place, and is {told.length} long in all.",
         year_table(made, (f"The {what} in its slot",), ("where it is",), (dry,), (wet,)),
         (drawn(made, needs.screw_mm, needs.slot_in, words),),
         facts=farthest(made.farthest_mm, words),
@@ -54,10 +53,8 @@ def farthest(reach: float | None, words: Words) -> tuple[tuple[str, str], ...]:
 def table(found: Sequence[Slot], slot_in: SlotIn, words: Words) -> Table:
     """Every slot of a part."""
     into = "Hole" if slot_in == "top" else "Slot"
-    rows = tuple(
-        (words.say(one.distance_mm), words.least(one.outward_mm), words.least(one.inward_mm), words.least(one.slot_mm))
-        for one in found
-    )
+    marks = ((one, slots.marked(one, words.bench)) for one in found)
+    rows = tuple((words.say(one.distance_mm), told.outward, told.inward, told.length) for one, told in marks)
     return Table(f"{into}s, by their distance from the fixed place", ("Distance", "Outward", "Inward", into), rows)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from movement.parts import top
+from movement.parts.slot import marked
 from movement.parts.top import Edge, TopNeeds, TopRequest, TopResult
 from webapp.drawing.slot import slot
 from webapp.forms import Spec
@@ -37,7 +38,7 @@ def show(needs: TopNeeds, made: TopResult, words: Words) -> Answer:
     longest = max(made.slots, key=lambda one: one.slot_mm, default=None)
     if longest is not None:
         remark = f"the fixing {say(longest.distance_mm)} from the fixed place"
-        figures.append(Figure("Longest slot", words.least(longest.slot_mm), remark, main=True))
+        figures.append(Figure("Longest slot", marked(longest, words.bench).length, remark, main=True))
     figures += [
         Figure(
             "Movement over the year",
