@@ -117,6 +117,25 @@ def test_a_panel_is_written_to_the_safe_side(width: float, now: float, hold: Any
         assert narrowest - _EXACT <= told["gap_now"] <= widest + _EXACT
 
 
+def test_a_panel_s_three_states_are_written_to_the_safe_side() -> None:
+    part = paper_cases.panel("p", "Panel", 300.0)
+    [(_, done)] = worked.frames(stepped("mm", 0.1, frames=[Frame(id="f", panels=[part])]))
+    known = {
+        "width_dry_mm": 300.04,
+        "width_wet_mm": 305.06,
+        "gap_dry_mm": 4.09,
+        "gap_wet_mm": 0.04,
+        "engagement_now_mm": 6.09,
+        "engagement_dry_mm": 5.09,
+        "engagement_wet_mm": 7.09,
+    }
+    made = done.rows["p"].result.model_copy(update=known)
+    today, driest, wettest = rounding.states(made, Words("mm"))
+    assert (today[0], today[1], today[4]) == ("Today", made.moisture_now_pct, "6.0 mm")
+    assert driest == ("Driest", made.moisture_dry_pct, "300.0 mm", "4.0 mm", "5.0 mm")
+    assert wettest == ("Wettest", made.moisture_wet_pct, "305.1 mm", "0.04 mm", "7.0 mm")
+
+
 @given(dry=st.floats(5.0, 7.0), wet=st.floats(10.0, 13.0), now=st.floats(7.0, 10.0), case=st.sampled_from(STEPS))
 def test_every_other_kind_is_written_to_the_safe_side(dry: float, wet: float, now: float, case: Any) -> None:
     unit, step = case

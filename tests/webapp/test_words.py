@@ -1,11 +1,15 @@
 """How a page writes lengths: to its step, finer where that would lead out of what works, and to the cautious side."""
 
+from dataclasses import dataclass
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from movement import lengths
 from movement.lengths import INCH, Unit
+from movement.parts.base import Bias
+from webapp.checks import survived
 from webapp.words import Words
 
 
@@ -90,3 +94,71 @@ def test_a_size_that_there_is_is_never_written_as_nothing(length: float, unit: U
 
 def test_a_temperature_is_in_the_scale_that_goes_with_the_unit() -> None:
     assert (Words("mm").temperature(20.0), Words("in").temperature(20.0)) == ("20 °C", "68 °F")
+
+
+def test_what_is_open_in_a_season_is_wider_at_its_widest_and_narrower_at_its_narrowest() -> None:
+    words = Words("mm")
+    assert words.extremes(4.04, 1.06) == ("4.1 mm", "1.0 mm")
+    assert words.extremes(1.06, 4.04) == ("1.0 mm", "4.1 mm")
+    assert words.extremes(2.04, 2.04) == ("2.1 mm", "2.0 mm")
+    assert words.through((3.0, 4.04, 1.06)) == ("3.0 mm", "4.1 mm", "1.0 mm")
+    assert words.through((3.0, 4.04, 1.06), "3.04 mm") == ("3.04 mm", "4.1 mm", "1.0 mm")
+
+
+def test_what_never_moves_is_written_the_same_three_times() -> None:
+    words = Words("mm")
+    assert words.through((3.04, 3.04, 3.04)) == ("3.0 mm",) * 3
+    assert words.through((3.04, 3.04, 3.04), "3.04 mm") == ("3.04 mm",) * 3
+
+
+def test_there_is_room_down_to_nothing_and_an_overlap_is_not_hidden() -> None:
+    assert [Words("mm").room(one) for one in (4.09, 0.04, 0.0, -0.04)] == ["4.0 mm", "0.04 mm", "0 mm", "−0.1 mm"]
+    assert Words("in").room(0.2) == '0.007"'
+
+
+def test_a_margin_is_rounded_down_and_a_difference_to_the_nearest() -> None:
+    assert [Words("mm").margin(one) for one in (0.56, -0.01, -0.56)] == ["+0.5 mm", "−0.1 mm", "−0.6 mm"]
+    assert [Words("mm").signed(one) for one in (0.56, -0.56)] == ["+0.6 mm", "−0.6 mm"]
+
+
+@dataclass(frozen=True)
+class Leans:
+    """A sized part's lean, in a year whose middle is 8 %."""
+
+    moisture_now_pct: float
+    bias: Bias
+    bias_mm: float
+    moisture_mid_pct: float = 8.0
+
+
+@pytest.mark.parametrize(
+    ("made", "told"),
+    [
+        (
+            Leans(6.0, "looser", 0.5),
+            "Leave each joint 0.5 mm looser than a neutral fit: at 6.0 % the wood is drier than the middle of what "
+            "it will meet (8.0 %) and will mostly swell.",
+        ),
+        (
+            Leans(10.0, "tighter", -0.5),
+            "Leave each joint 0.5 mm tighter than a neutral fit: at 10.0 % the wood is wetter than the middle of what "
+            "it will meet (8.0 %) and will mostly shrink.",
+        ),
+        (
+            Leans(6.0, "tighter", -0.5),
+            "Leave each joint 0.5 mm tighter than a neutral fit: the middle of what the wood will meet is 8.0 %.",
+        ),
+        (
+            Leans(8.0, "neutral", 0.0),
+            "Leave each joint as for a neutral fit: at 8.0 % the wood is near the middle of what it will meet (8.0 %).",
+        ),
+    ],
+    ids=["dry", "wet", "against the wood", "neutral"],
+)
+def test_a_lean_says_how_much_which_way_and_why(made: Leans, told: str) -> None:
+    assert Words("mm").leaning(made, "each joint") == told
+
+
+def test_an_end_of_a_humidity_range_is_written_inside_it() -> None:
+    assert (survived.low(34.2), survived.high(65.8)) == ("35", "65")
+    assert (survived.low(35.0), survived.high(65.0)) == ("35", "65")
