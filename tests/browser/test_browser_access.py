@@ -193,7 +193,7 @@ def test_links_to_share_and_what_they_show_break_no_rule(page: Page, wide: int, 
     page.emulate_media(color_scheme=scheme)
     page.goto("/pieces")
     page.get_by_role("link", name="Linen cupboard (demo)", exact=True).click()
-    page.locator("#share summary").click()
+    page.get_by_role("link", name="Share", exact=True).click()
     page.get_by_role("button", name="Make a link").click()
     link = page.get_by_label("The new link")
     expect(link).to_be_focused()
