@@ -101,13 +101,13 @@ def test_what_is_open_in_a_season_is_wider_at_its_widest_and_narrower_at_its_nar
     assert words.extremes(4.04, 1.06) == ("4.1 mm", "1.0 mm")
     assert words.extremes(1.06, 4.04) == ("1.0 mm", "4.1 mm")
     assert words.extremes(2.04, 2.04) == ("2.1 mm", "2.0 mm")
-    assert words.through((3.0, 4.04, 1.06)) == ("3.0 mm", "4.1 mm", "1.0 mm")
+    assert words.through((3.06, 4.04, 1.06)) == ("3.1 mm", "4.1 mm", "1.0 mm")
     assert words.through((3.0, 4.04, 1.06), "3.04 mm") == ("3.04 mm", "4.1 mm", "1.0 mm")
 
 
 def test_what_never_moves_is_written_the_same_three_times() -> None:
     words = Words("mm")
-    assert words.through((3.04, 3.04, 3.04)) == ("3.0 mm",) * 3
+    assert words.through((3.06, 3.06, 3.06)) == ("3.1 mm",) * 3
     assert words.through((3.04, 3.04, 3.04), "3.04 mm") == ("3.04 mm",) * 3
 
 
