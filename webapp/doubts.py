@@ -34,7 +34,7 @@ _DOUBTS = (
     ),
     Spec(
         "meter_error",
-        "Moisture today",
+        "Moisture today, give or take",
         "number",
         "meter_error_pct",
         as_typed(_USUAL.meter),
@@ -52,7 +52,7 @@ _DOUBTS = (
     ),
     Spec(
         "ring_angle_doubt",
-        "Ring angle",
+        "Ring angle, give or take",
         "number",
         "ring_angle_doubt_deg",
         as_typed(_USUAL.angle),

@@ -49,8 +49,8 @@ def test_what_is_in_doubt_stays_unfolded_while_it_is_changed(page: Page) -> None
     expect(page.get_by_label("Weather from year to year")).to_be_visible()
     depth = page.locator(".answer .remark").first
     before = depth.text_content() or ""
-    page.get_by_label("Moisture today %").fill("3")
-    page.get_by_label("Moisture today %").press("Tab")
+    page.get_by_label("Moisture today, give or take").fill("3")
+    page.get_by_label("Moisture today, give or take").press("Tab")
     expect(depth).not_to_have_text(before)
     expect(page.get_by_label("Weather from year to year")).to_be_visible()
 
