@@ -173,6 +173,11 @@ def build(form: Form, store: Store | Shelf) -> AnyClimate | None:
     return None
 
 
+def carried(form: Form) -> dict[str, str]:
+    """What was typed to tell the year, for the address of a page that asks for it alike."""
+    return {name: form.fields[name].value for name in ("year", *NAMES) if name in form.fields}
+
+
 def _month(form: Form) -> int:
     """The month chosen; January where that was refused, which stops the form anyway."""
     return int(str(form.values["driest_month"] or 1))

@@ -3,6 +3,7 @@
 import html
 import re
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 
@@ -249,3 +250,12 @@ def test_the_fragment_is_in_the_whole_page(still: Any, fragment: dict[str, str])
 def test_nothing_is_said_to_be_safe(still: Any) -> None:
     for typed in ({}, READY, {"by": "weight"}):
         assert not re.search(r"\bsafe\b", plain(shown(still, **typed)), re.IGNORECASE)
+
+
+def test_a_panel_is_sized_of_the_stock_for_the_same_home(still: Any) -> None:
+    text = shown(still, reading="12", species_correction="0.5", year="outdoors", place="Lisbon")
+    link = html.unescape(re.search(r'<a href="([^"]*)">Size a panel of this stock', text).group(1))  # type: ignore[union-attr]
+    asked = dict(parse_qsl(urlsplit(link).query))
+    assert (asked["year"], asked["place"]) == ("outdoors", "Lisbon")
+    assert float(asked["moisture_now"]) == pytest.approx(float(figure(text, "Moisture of the boards").split()[0]))
+    assert "Lisbon, outdoors under cover" in plain(still.get(link).text)

@@ -208,7 +208,7 @@ class BoardPage(AsksYear):
             "ring_angle": f"{made.equivalent_ring_angle_deg:.1f}",
             "moisture_now": f"{made.moisture_now_pct:.4g}",
         }
-        told |= {name: self.form.fields[name].value for name in ("year", *years.NAMES) if name in self.form.fields}
+        told |= years.carried(self.form)
         return [(name, f"{address}?{urlencode(told)}") for name, address in (("One panel", "/"), *_ONWARD)]
 
     @property

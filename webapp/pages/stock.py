@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -211,6 +212,13 @@ class StockPage(AsksYear):
         if self.answer is None:
             return self.form.doubt
         return f"{'Ready now' if self.answer.ready else 'Not yet'}: {self.answer.moisture:.1f} %."
+
+    @property
+    def gap_address(self) -> str:
+        """The address of a panel of this stock for this home."""
+        assert self.answer is not None
+        told = {"unit": self.form.unit, "moisture_now": f"{self.answer.moisture:.1f}", **years.carried(self.form)}
+        return f"/?{urlencode(told)}"
 
     @property
     def measured_by(self) -> Sequence[str]:
