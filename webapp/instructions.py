@@ -235,15 +235,24 @@ def _breadboard(part: Any, made: BreadboardResult, words: Words) -> Instructions
 
 
 def _slats(part: Any, made: SlatsResult, words: Words) -> Instructions:
-    space, pitch = words.say(made.space_now_mm), words.say(made.pitch_mm)
+    space, pitch = measures.clear(made).said(words), measures.pitch(made).said(words)
     widest, narrowest = words.extremes(made.space_dry_mm, made.space_wet_mm)
-    row = "" if made.slats is None else f"{counted(made.slats, 'slat')}. "
+    marks, row, short = measures.marks(part, made, words), [], ""
+    if marks:
+        count, long = counted(len(marks), "slat"), words.entered(part.opening_mm)
+        row = [
+            f"{count} in a row of {long} between its ends.",
+            f"Mark the near edge of every slat from one end of the row: {', '.join(marks)}.",
+        ]
+        short = f"{count} in a row of {long}, near edges {marks[0]} to {marks[-1]} from one end: all on the sheet; "
+    ten = "" if marks else f" Ten times that is {words.say(10 * made.pitch_mm)}: mark them all from one place."
     return Instructions(
         (
-            f"{row}Leave {space} clear between them today: {pitch} from centre to centre.",
+            *row,
+            f"Leave {space} clear between them today: {pitch} from centre to centre.{ten}",
             f"Clear space through the year: {narrowest} to {widest}.",
         ),
-        f"{space} clear between slats, {pitch} from centre to centre",
+        f"{short}{space} clear between slats, {pitch} from centre to centre",
         "each slat, width",
         f"clear {space}",
         cautions=made.cautions,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
+from movement.fits import slats
 from movement.fits.fronts import moving_edges
 from movement.parts.boards import BoardsResult
 from movement.parts.breadboard import BreadboardResult
@@ -13,7 +14,7 @@ from movement.parts.drawer import DrawerResult
 from movement.parts.front import FrontResult
 from movement.parts.joint import JointResult
 from movement.parts.making import PartResult
-from movement.parts.slats import SlatsResult
+from movement.parts.slats import SlatNeeds, SlatsResult
 from movement.parts.slot import SlotResult
 from movement.parts.top import TopResult
 from webapp.words import Words
@@ -164,9 +165,33 @@ def _breadboard(made: BreadboardResult) -> Measures:
 
 
 def _slats(made: SlatsResult) -> Measures:
-    return Measures(
-        Measure(made.slat_width_mm), now=Measure(made.space_now_mm), dry=made.space_dry_mm, wet=made.space_wet_mm
-    )
+    return Measures(Measure(made.slat_width_mm), now=clear(made), dry=made.space_dry_mm, wet=made.space_wet_mm)
+
+
+def clear(made: SlatsResult) -> Measure:
+    """The clear space of a row of slats today, with what its limit allows where it is kept."""
+    now, bound = made.space_now_mm, made.space_to_leave_mm
+    if bound is None or not made.within_limit:
+        return Measure(now)
+    return Measure(now, high=bound) if made.limit_kind == "most" else Measure(now, low=bound)
+
+
+def pitch(made: SlatsResult) -> Measure:
+    """From the centre of a slat to that of the next, with what the limit on their clear space allows."""
+    space, width = clear(made), made.slat_width_mm
+    return Measure(made.pitch_mm, space.low + width, space.high + width)
+
+
+def marks(needs: SlatNeeds, made: SlatsResult, words: Words) -> tuple[str, ...]:
+    """How far each slat's near edge stands from one end of its row, in words; empty where no row is told.
+
+    Two marks are off by half a step each: they are finer where the limit leaves less than a step.
+    """
+    if needs.opening_mm is None or needs.slats is None:
+        return ()
+    left = made.margin_mm
+    say = words.fine if left is not None and 0 <= left < words.step else words.say
+    return tuple(say(float(one)) for one in slats.marks(needs.opening_mm, needs.slat_width_mm, needs.slats))
 
 
 def _ranged(made: PartResult, length: float, low: float | None, high: float | None) -> Measure:

@@ -14,7 +14,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from movement.arrays import Quantity, floats, unwrap
+from movement.arrays import Floats, Quantity, floats, unwrap
 from movement.errors import require_range
 from movement.season import Ratios
 
@@ -91,6 +91,27 @@ def equal_space(opening: ArrayLike, width: ArrayLike, count: ArrayLike) -> Quant
     require_range("number of slats", count, *COUNT)
     n = floats(count)
     return unwrap((floats(opening) - n * floats(width)) / (n + 1))
+
+
+def marks(opening: float, width: float, count: int) -> Floats:
+    """How far the near edge of each slat of an equal row stands today from one end of the row [mm].
+
+    Notes
+    -----
+    q + i (s + q) for i = 0 … n − 1, with q of `equal_space`: marked from one end, no rounding adds up along the row.
+
+    Raises
+    ------
+    RangeError
+        An argument out of range.
+
+    Example
+    -------
+    >>> marks(260.0, 60.0, 3)
+    array([ 20., 100., 180.])
+    """
+    clear = float(equal_space(opening, width, count))
+    return floats(clear + np.arange(count) * (width + clear))
 
 
 def space(today: ArrayLike, width: ArrayLike, ratio: ArrayLike) -> Quantity:

@@ -11,6 +11,7 @@ from movement.fits import slats
 from movement.fits.remedy import Say
 from movement.fits.restock import QUARTERED
 from movement.fits.slats import Limit, LimitKind, SlatFit
+from movement.lengths import Direction
 from movement.parts import remedies
 from movement.parts.base import Bench
 from movement.parts.fields import Described, bounded
@@ -115,12 +116,13 @@ class SlatsResult(PartResult):
     def cells(self, say: Say) -> dict[str, Cell]:
         """The row in a gap table: the clear space as its gap, and always the cautions."""
         row = "" if self.slats is None else f"{counted(self.slats, 'slat')}; "
+        way: Direction = "nearest" if self.limit_kind is None else "down" if self.limit_kind == "most" else "up"
         return super().cells(say) | {
             "cut_width_mm": self.slat_width_mm,
             "gap_now_mm": self.space_now_mm,
             "gap_dry_mm": self.space_dry_mm,
             "gap_wet_mm": self.space_wet_mm,
-            "also": f"{row}{say(self.pitch_mm)} from centre to centre. {' '.join(self.cautions)}",
+            "also": f"{row}{say(self.pitch_mm, direction=way)} from centre to centre. {' '.join(self.cautions)}",
         }
 
 

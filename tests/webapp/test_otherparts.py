@@ -10,7 +10,7 @@ from fastapi import FastAPI
 
 from movement import piece as pieces
 from movement.lengths import Unit
-from movement.parts.any import FrontPart
+from movement.parts.any import FrontPart, SlatsPart
 from movement.parts.slats import CAUTIONS
 from movement.piece import Piece
 from movement.tables import DATA
@@ -116,6 +116,17 @@ def test_every_kind_says_what_to_leave_at_which_edge(kind: str, told: str) -> No
     line = by_kind()[kind]
     assert re.search(told, " ".join(line.today))
     assert line.short
+
+
+def test_a_row_of_slats_is_told_whole_and_marked_from_one_end() -> None:
+    """By hand: (900 − 10 × 45) / 11 = 40.909 of space; the last near edge at 900 − 45 − 40.909 = 814.091."""
+    part = SlatsPart(id="s1", name="Base", slat_width_mm=45, opening_mm=900, slats=10)
+    [line] = others(demo().model_copy(update={"frames": [], "parts": [part]}))
+    today = " ".join(line.today)
+    assert "10 slats in a row of 900 mm between its ends." in today
+    assert "from one end of the row: 40.9 mm, 126.8 mm, 212.7 mm," in today
+    assert today.count("814.1 mm.") == 1
+    assert "10 slats in a row of 900 mm, near edges 40.9 mm to 814.1 mm from one end" in line.short
 
 
 @pytest.mark.parametrize("kind", ["boards", "drawer", "front", "door"])

@@ -9,9 +9,12 @@ import pytest
 
 from movement import lengths
 from movement.lengths import Unit
+from movement.parts import slats
 from movement.parts import slot as slots
+from movement.parts.slats import SlatsRequest
 from movement.parts.slot import SlotRequest
 from tests.webapp.reading import plain
+from webapp import measures
 from webapp.kinds.catalogue import KINDS
 from webapp.words import Words
 
@@ -411,3 +414,45 @@ def test_a_slot_as_marked_out_reaches_every_place_of_its_screw(unit: Unit, dista
     assert long - outer >= made.inward_mm + asked.screw_mm / 2 - 1e-9
     assert long >= lengths.read(told.outward) + lengths.read(told.inward) + asked.screw_mm - 1e-9
     assert long < made.slot_mm + 4 * step
+
+
+DRY_WET = {"moisture_dry": "6", "moisture_wet": "12"}
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("kind", ["most", "least"])
+def test_a_clear_space_to_leave_keeps_the_limit_as_it_is_written(unit: Unit, kind: str) -> None:
+    asked = {"species": "Cherry, black", "ring_angle_deg": 0, "moisture_now_pct": 8, "moisture_dry_pct": 6}
+    for space in (17.84, 17.855, 17.97, 18.013, 18.05):
+        more = {"moisture_wet_pct": 12, "slat_width_mm": 60, "space_now_mm": space, "limit_kind": kind}
+        first = SlatsRequest.model_validate(asked | more)
+        sized = slats.result(first, first.bench())
+        limit = sized.space_dry_mm + 0.02 if kind == "most" else sized.space_wet_mm - 0.02
+        needs = SlatsRequest.model_validate(asked | more | {"limit_mm": limit})
+        made = slats.result(needs, needs.bench())
+        assert made.within_limit
+        written = lengths.read(measures.clear(made).said(Words(unit)))
+        again = SlatsRequest.model_validate(asked | more | {"limit_mm": limit, "space_now_mm": written})
+        assert slats.result(again, again.bench()).within_limit
+        middle = lengths.read(measures.pitch(made).said(Words(unit)))
+        assert (middle <= made.pitch_mm + 0.0201) if kind == "most" else (middle >= made.pitch_mm - 0.0201)
+
+
+def test_what_is_left_to_a_limit_is_rounded_down(still: Any) -> None:
+    """By hand: 15 + 60 × (10 % − 6 %) × 0.248 % = 15.595; 15.79 − 15.595 = 0.195."""
+    query = {"species": "Cherry, black", "ring_angle": "0", "slat_width": "60", "space_now": "15", "limit": "15.79"}
+    text = plain(ask(still, "slats", **query, making_tolerance="0", moisture_now="10", **DRY_WET).text)
+    assert "Left to the limit at the worst of the year +0.1 mm" in text
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_a_row_is_marked_from_one_end(still: Any, unit: Unit) -> None:
+    """Rounded each from the exact place, no error adds up: the last slat ends one space from the other end."""
+    query = {"slat_width": "45 mm", "space_now": "", "opening": "913 mm", "slats": "11", "unit": unit}
+    text = ask(still, "slats", **query).text
+    found = text[text.index("The near edge of every slat") :]
+    marks = re.findall(r'<td class="num">(.*?)</td>', found[: found.index("</table>")])
+    told = [lengths.read(html.unescape(mark), unit) for mark in marks]
+    space = (913 - 11 * 45) / 12
+    assert told == pytest.approx([space + place * (45 + space) for place in range(11)], abs=0.2)
+    assert told[-1] + 45 + space == pytest.approx(913, abs=0.2)

@@ -1,6 +1,7 @@
 """A row of slats: the clear space between two of them, from centre to centre."""
 
 from movement.parts.slats import SlatsResult
+from webapp import measures
 from webapp.drawing.sheet import CLOSEST, FOOT, WIDTH, Drawing, Pen, at, states
 from webapp.words import Words
 
@@ -16,7 +17,7 @@ def row(made: SlatsResult, words: Words) -> Drawing:
     half = made.pitch_mm / 2 * scale
     near, far = WIDTH / 2 - half, WIDTH / 2 + half
     spaces = (made.space_now_mm, made.space_dry_mm, made.space_wet_mm)
-    texts = (words.say(spaces[0]), words.least(spaces[1]), words.most(spaces[2]))
+    texts = (measures.clear(made).said(words), words.least(spaces[1]), words.most(spaces[2]))
     pen, told = Pen(words), []
     for index, (state, space, shown) in enumerate(zip(states(made), spaces, texts, strict=True)):
         top = index * _PITCH + _ABOVE

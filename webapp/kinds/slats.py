@@ -2,20 +2,21 @@
 
 from movement.parts import slats
 from movement.parts.slats import SlatNeeds, SlatsRequest, SlatsResult
+from webapp import measures
 from webapp.drawing.row import row
 from webapp.forms import Spec
-from webapp.kinds.kind import Answer, Figure, Kind, choice, length, year_table
+from webapp.kinds.kind import Answer, Figure, Kind, Table, choice, length, year_table
 from webapp.panel_fields import OURS
 from webapp.words import Words
 
 
 def show(needs: SlatNeeds, made: SlatsResult, words: Words) -> Answer:
     """The answer for a row of slats: spaces and a limit, never a judgement."""
-    say = words.say
+    say, clear = words.say, measures.clear(made).said(words)
     figures = [
         Figure("Widest, when driest", words.least(made.space_dry_mm), main=True),
         Figure("Narrowest, when wettest", words.most(made.space_wet_mm), main=True),
-        Figure("Clear space today", say(made.space_now_mm), f"{say(made.pitch_mm)} from centre to centre"),
+        Figure("Clear space today", clear, f"{measures.pitch(made).said(words)} from centre to centre"),
     ]
     if made.space_to_leave_mm is not None and made.limit_mm is not None:
         most = made.limit_kind == "most"
@@ -24,7 +25,7 @@ def show(needs: SlatNeeds, made: SlatsResult, words: Words) -> Answer:
         remark = f"just meets your limit of {kind} {words.entered(made.limit_mm)}"
         figures.append(Figure(f"To leave today, {kind}", bound(made.space_to_leave_mm), remark))
     facts = (
-        [] if made.margin_mm is None else [("Left to the limit at the worst of the year", words.signed(made.margin_mm))]
+        [] if made.margin_mm is None else [("Left to the limit at the worst of the year", words.margin(made.margin_mm))]
     )
     return Answer(
         _headline(made),
@@ -34,14 +35,22 @@ def show(needs: SlatNeeds, made: SlatsResult, words: Words) -> Answer:
         year_table(
             made,
             ("Clear space", "Width of a slat", "At the ends of the row"),
-            (say(made.space_now_mm), say(made.slat_width_mm), say(made.space_now_mm)),
+            (clear, say(made.slat_width_mm), clear),
             (words.least(made.space_dry_mm), say(made.slat_width_dry_mm), words.least(made.end_space_dry_mm)),
             (words.most(made.space_wet_mm), say(made.slat_width_wet_mm), words.most(made.end_space_wet_mm)),
         ),
         (row(made, words),),
+        tables=_row(needs, made, words),
         facts=tuple(facts),
         cautions=tuple(made.cautions),
     )
+
+
+def _row(needs: SlatNeeds, made: SlatsResult, words: Words) -> tuple[Table, ...]:
+    """Where each slat of a row goes."""
+    marks = measures.marks(needs, made, words)
+    rows = tuple((str(number), mark) for number, mark in enumerate(marks, start=1))
+    return (Table("The near edge of every slat, from one end of the row", ("Slat", "Today"), rows),) if rows else ()
 
 
 def _headline(made: SlatsResult) -> str:
