@@ -51,8 +51,8 @@ def stray(season: Season) -> str:
         else (below, "below the driest", season.year_dry, "swell")
     )
     return (
-        f"Today's {season.now:.1f} % lies {off:.1f} % {side} of the home's year ({end:.1f} %): everything cut from such "
-        f"stock, the frame as well, will {moves} once for good. Let the stock come inside that year first; what is "
+        f"Today's {season.now:.1f} % lies {off:.1f} % {side} of the home's year ({end:.1f} %): everything cut from "
+        f"such stock, the frame as well, will {moves} once for good. Let the stock come inside that year first; what is "
         "sized here counts with today's moisture as it is."
     )
 

@@ -233,11 +233,11 @@ def _listed(suits: Sequence[bool]) -> str:
     order = [(first + step) % 12 for step in range(12)]
     runs = [list(run) for fit, run in groupby(order, key=lambda month: suits[month]) if fit]
     runs.sort(key=lambda run: run[0])
-    names = [_run([climate.MONTHS[month] for month in run]) for run in runs]
+    names = [_run([climate.MONTHS[month] for month in run], len(runs) == 1) for run in runs]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _run(names: Sequence[str]) -> str:
+def _run(names: Sequence[str], alone: bool) -> str:
     if len(names) == 1:
         return names[0]
-    return f"{names[0]} {'and' if len(names) == 2 else 'to'} {names[-1]}"
+    return f"{names[0]} {'and' if alone and len(names) == 2 else 'to'} {names[-1]}"
