@@ -52,8 +52,8 @@ def stray(season: Season) -> str:
     )
     return (
         f"Today's {season.now:.1f} % lies {off:.1f} % {side} of the home's year ({end:.1f} %): everything cut from "
-        f"such stock, the frame as well, will {moves} once for good. Let the stock come inside that year first; what is "
-        "sized here counts with today's moisture as it is."
+        f"such stock, the frame as well, will {moves} once for good. Let the stock come inside that year first; what "
+        "is sized here counts with today's moisture as it is."
     )
 
 
