@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from movement.parts import panel
-from movement.parts.any import SizedPart
+from movement.parts.any import DrawerPart, SizedPart
 from movement.parts.base import Bench
 from movement.parts.making import Cell, PartResult
 from movement.parts.panel import PanelResult
@@ -95,11 +95,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class PartRow:
-    """A part of any other kind with its fit."""
+    """A part of any other kind with its fit; ``others`` is stock of it that is not as its own, by name."""
 
     part: SizedPart
     bench: Bench
     result: PartResult
+    others: Sequence[tuple[str, Bench]] = ()
 
     def cells(self) -> dict[str, Cell]:
         """The row's values by column of `COLUMNS`; a reveal, a clearance or a clear space stands as its gap."""
@@ -112,7 +113,28 @@ class PartRow:
             "species": wood.species.name,
             "ring_angle_deg": wood.ring_angle,
         }
-        return dict.fromkeys(COLUMNS) | own | self.result.cells(self.bench.say)
+        found = dict.fromkeys(COLUMNS) | own | self.result.cells(self.bench.say)
+        also = [str(found["also"])] if found["also"] else []
+        told = [*also, *(f"{name} of {stock_words(bench)}" for name, bench in self.others)]
+        return found | {"also": "; ".join(told) or None}
+
+
+def stock_words(bench: Bench) -> str:
+    """Stock in words: species, ring angle, moisture today."""
+    return f"{bench.wood.species.name}, ring angle {bench.wood.ring_angle:g}°, {bench.season.now:.1f} % today"
+
+
+def other_stock(piece: Piece, part: SizedPart) -> list[tuple[str, Bench]]:
+    """A drawer's bottom and case with what they are sized from, where that is not as of its sides."""
+    if not isinstance(part, DrawerPart):
+        return []
+    mine, floor, case = piece.benches(part)
+    found = [("bottom", floor)] if part.front_groove_mm is not None else []
+    return [
+        (name, bench)
+        for name, bench in (*found, ("case", case))
+        if (bench.wood, bench.season.now) != (mine.wood, mine.season.now)
+    ]
 
 
 def groove(frame: Frame, piece: Piece, benches: Sequence[Bench]) -> float | None:
@@ -152,7 +174,7 @@ def part_row(piece: Piece, part: SizedPart) -> PartRow:
         One of its lengths out of range.
     """
     benches = piece.benches(part)
-    return PartRow(part, benches[0], part.sized(*benches))
+    return PartRow(part, benches[0], part.sized(*benches), other_stock(piece, part))
 
 
 def whole(piece: Piece) -> list[Row | PartRow]:

@@ -122,9 +122,10 @@ class Kit:
         made = sorted((pair for pair in lines if pair[1].fits), key=lambda pair: _milled(pair[1]))
         return [
             Stock(
-                f"{stock}, {self.words.say(thickness)} thick", [self.item("cut", drawn, line) for drawn, line in pairs]
+                f"{stock}, {self.words.say(thickness)} thick{beside}",
+                [self.item("cut", drawn, line) for drawn, line in pairs],
             )
-            for (stock, thickness), pairs in groupby(made, key=lambda pair: _stock(pair[1]))
+            for (stock, thickness, beside), pairs in groupby(made, key=lambda pair: _stock(pair[1]))
         ]
 
     @property
@@ -230,12 +231,12 @@ def _lengths(text: str) -> list[float]:
     return [float(size) for size in text.split()]
 
 
-def _stock(line: Line) -> tuple[str, float]:
+def _stock(line: Line) -> tuple[str, float, str]:
     """What boards are sorted by before they are cut."""
-    return line.stock, line.thickness
+    return line.stock, line.thickness, "".join(f"; {one.words}" for one in line.beside)
 
 
-def _milled(line: Line) -> tuple[tuple[str, float], int, tuple[float, ...], int]:
+def _milled(line: Line) -> tuple[tuple[str, float, str], int, tuple[float, ...], int]:
     return _stock(line), _ORDER.get(line.kind, 0), tuple(-size for size in line.sizes), line.number
 
 

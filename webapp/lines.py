@@ -36,6 +36,20 @@ COLUMNS: Mapping[str, Sequence[Column]] = {
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """Other stock of a part: what of it, its stock, its moisture today [%]."""
+
+    name: str
+    stock: str
+    moisture: float
+
+    @property
+    def words(self) -> str:
+        """All of it."""
+        return f"{self.name} {self.stock}, {percent(self.moisture)}"
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """A part of any kind as paper shows it.
 
@@ -43,6 +57,8 @@ class Line:
     ----------
     kind_name : str
         What kind of part it is, in words.
+    beside : tuple of Beside
+        Stock of it that is not as its own: a drawer's bottom, its case.
     number : int
         Its number in the piece: in the table, on the drawing, on the label.
     sizes : tuple of float
@@ -81,6 +97,7 @@ class Line:
     thickness: float
     problem: str = ""
     kind_name: str = "Panel"
+    beside: tuple[Beside, ...] = ()
     fits: bool = False
     sizes: tuple[float, ...] = ()
     cuts: tuple[float, ...] = ()
@@ -100,8 +117,8 @@ class Line:
 
     @property
     def moisture_words(self) -> str:
-        """The moisture of its stock today."""
-        return percent(self.moisture)
+        """The moisture of its stock today, and what else it is of with the moisture of that."""
+        return "; ".join((percent(self.moisture), *(one.words for one in self.beside)))
 
     @property
     def title(self) -> str:

@@ -4,14 +4,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from movement import gap_table
 from movement.gap_table import PartRow
-from movement.parts.any import DrawerPart, SizedPart
+from movement.parts.any import SizedPart
 from movement.piece import Piece
 from movement.wood import Wood
 from webapp import instructions, measures, rounding, worked
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
-from webapp.lines import Line, joined, leaning
+from webapp.lines import Beside, Line, joined, leaning
 from webapp.rounding import NONE, bare
 from webapp.words import Words
 
@@ -34,11 +35,12 @@ def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row:
         number,
         part.name or kind.name,
         part.count,
-        _stock(piece, part),
+        _wood(piece.benches(part)[0].wood),
         defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct,
         defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
         row if isinstance(row, str) else "",
         kind.name,
+        _beside(piece, part),
     )
     return line if isinstance(row, str) else _sized(line, part, row, words)
 
@@ -73,12 +75,10 @@ def _size(texts: list[str]) -> str:
     return joined(bare(known[0]), "×", known[1]) if len(known) > 1 else joined(*known) if known else ""
 
 
-def _stock(piece: Piece, part: SizedPart) -> str:
-    mine, *beside = piece.benches(part)
-    told = _wood(mine.wood)
-    if isinstance(part, DrawerPart) and beside and beside[0].wood != mine.wood:
-        return f"{told}; bottom {_wood(beside[0].wood)}"
-    return told
+def _beside(piece: Piece, part: SizedPart) -> tuple[Beside, ...]:
+    return tuple(
+        Beside(name, _wood(bench.wood), bench.season.now) for name, bench in gap_table.other_stock(piece, part)
+    )
 
 
 def _wood(stock: Wood) -> str:

@@ -120,7 +120,14 @@ class PaperPage:
     def moisture_words(self) -> str:
         """The stock's moisture today; where parts differ, of which."""
         usual = self.piece.defaults.moisture_now_pct
-        own = [f"part {line.number}: {line.moisture_words}" for line in self.lines if line.moisture != usual]
+        own = []
+        for line in self.lines:
+            found = [("", line.moisture), *((f"{one.name} of ", one.moisture) for one in line.beside)]
+            own += [
+                f"{of}part {line.number}: {lines.percent(now)}"
+                for of, now in found
+                if now != usual or line.moisture != usual
+            ]
         return f"{lines.percent(usual)}{f'; {_listed(own)}' if own else ''}"
 
     @property

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 
+from movement import gap_table
 from movement import piece as pieces
 from movement.lengths import Unit
 from movement.parts.any import FrontPart, SlatsPart
@@ -90,8 +91,34 @@ def test_a_part_that_the_core_refuses_has_its_reason(monkeypatch: pytest.MonkeyP
     assert (line.problem, line.size, line.fits, line.number) == ("The opening is 9 mm.", "", False, 7)
 
 
-def test_a_drawer_s_bottom_of_other_stock_is_named() -> None:
-    assert "bottom Yellow-poplar, ring angle 0°" in by_kind()["drawer"].stock
+def drawer_of_three() -> Piece:
+    """A drawer whose bottom and case are of stock of their own."""
+    piece = every_kind()
+    [drawer] = [part for part in piece.parts if part.kind == "drawer"]
+    own = {"bottom_moisture_now_pct": 10.2, "case_ring_angle_deg": 90.0, "case_moisture_now_pct": 6.6}
+    return piece.model_copy(update={"parts": [drawer.model_copy(update=own)]})
+
+
+def test_a_drawer_s_bottom_and_case_are_named_with_their_moisture() -> None:
+    piece = drawer_of_three()
+    [line] = others(piece)
+    assert line.stock == "Oak, red: northern red, ring angle 0°"
+    told = plain(line.moisture_words)
+    assert "; bottom Yellow-poplar, ring angle 0°, 10.2 %" in told
+    assert "; case Oak, red: northern red, ring angle 90°, 6.6 %" in told
+    also = str(gap_table.whole(piece)[-1].cells()["also"])
+    assert "; bottom of Yellow-poplar, ring angle 0°, 10.2 % today; case of Oak, red: northern red, ring angle 90°" in also
+
+
+@pytest.mark.parametrize("address", ["kit", "labels", "labels?grid=18", "sheet"])
+def test_every_page_has_the_moisture_of_a_drawer_s_bottom(client: Client, store: Store, address: str) -> None:
+    text = plain(client.get(f"/pieces/{keep(store, drawer_of_three())}/{address}").text)
+    assert "bottom Yellow-poplar, ring angle 0°, 10.2 %" in text
+
+
+def test_a_piece_tells_the_moisture_of_a_drawer_s_bottom_at_its_head(client: Client, store: Store) -> None:
+    text = plain(client.get(f"/pieces/{keep(store, drawer_of_three())}/sheet").text)
+    assert "bottom of part 7: 10.2 %, case of part 7: 6.6 %" in text
 
 
 # By hand, of the case's own results: what stands where, edge by edge.
