@@ -97,12 +97,12 @@ def edge(result: PanelResult, tongue: float, unit: Unit, say: Say) -> EdgeDrawin
     """
     groove = result.groove_depth_mm
     words = Words(unit)
-    room, now = words.room, rounding.gap(result).said(words)
+    room, (now, driest, wettest) = words.room, rounding.gaps(result, words)
     dry, wet = result.gap_dry_mm, result.gap_wet_mm
     states: list[tuple[str, float | None, float, float, str]] = [
         ("Today", result.moisture_now_pct, result.gap_now_mm, result.engagement_now_mm, now),
-        ("Driest", result.moisture_dry_pct, dry, result.engagement_dry_mm, room(dry)),
-        ("Wettest", result.moisture_wet_pct, wet, result.engagement_wet_mm, room(wet)),
+        ("Driest", result.moisture_dry_pct, dry, result.engagement_dry_mm, driest),
+        ("Wettest", result.moisture_wet_pct, wet, result.engagement_wet_mm, wettest),
     ]
     fixed = result.fixed_engagement_mm
     if fixed is not None:

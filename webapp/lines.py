@@ -258,7 +258,7 @@ def _lean(result: PanelResult, words: Words) -> str:
     if result.bias == "neutral":
         return f"That is the neutral fit: at {now} the wood is near the middle of what it will meet ({mid})."
     state, wants = ("drier", "swell") if result.bias == "looser" else ("wetter", "shrink")
-    size = words.say(abs(result.bias_mm))
+    size = words.size(result.bias_mm)
     return (
         f"That is {size} {result.bias} per edge than the neutral fit: at {now} the wood is {state} than the middle of "
         f"what it will meet ({mid}) and will mostly {wants}."
@@ -267,12 +267,9 @@ def _lean(result: PanelResult, words: Words) -> str:
 
 def leaning(length: float, bias: str, words: Words) -> str:
     """The bias for a label: which way, and by how much [mm]."""
-    size = words.say(abs(length))
-    way = "neutral" if bias == "neutral" else f"{bias} than neutral"
-    return way if bias == "neutral" or size.startswith("0 ") or size == '0"' else f"{size} {way}"
+    return bias if bias == "neutral" else f"{words.size(length)} {bias} than neutral"
 
 
 def _signed(result: PanelResult, words: Words) -> str:
     """The bias for a table: which way, and by how much with its sign."""
-    size = bare(words.signed(result.bias_mm))
-    return result.bias if result.bias == "neutral" or size[0] == "0" else f"{result.bias} {size}"
+    return result.bias if result.bias == "neutral" else f"{result.bias} {bare(words.signed(result.bias_mm))}"

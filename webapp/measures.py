@@ -7,6 +7,7 @@ from typing import Any
 
 from movement.fits import slats
 from movement.fits.fronts import moving_edges
+from movement.lengths import Direction
 from movement.parts.boards import BoardsResult
 from movement.parts.breadboard import BreadboardResult
 from movement.parts.door import DoorResult
@@ -19,6 +20,9 @@ from movement.parts.slot import SlotResult
 from movement.parts.top import TopResult
 from webapp.words import Words
 
+_SAME = 1e-9
+"""Lengths that differ by less are of one state [mm]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:
@@ -28,9 +32,9 @@ class Measure:
     low: float = -inf
     high: float = inf
 
-    def said(self, words: Words) -> str:
-        """The length in words that keep the rules too."""
-        return words.within(self.length, self.low, self.high)
+    def said(self, words: Words, first: Direction = "nearest") -> str:
+        """The length in words that keep the rules too, rounded ``first`` that way where they leave the choice."""
+        return words.within(self.length, self.low, self.high, first)
 
     def beside(self, gap: float, edges: int = 1) -> "Measure":
         """The gap [mm] that a part of this measure leaves at each of so many edges, with the gaps of its range."""
@@ -68,8 +72,15 @@ class Measures:
         return "" if self.width is None else self.width.said(words)
 
     def today(self, words: Words) -> str:
-        """What is left open today, in words; empty where nothing is."""
-        return "" if self.now is None else self.now.said(words)
+        """What is left open today, in words; empty where nothing is.
+
+        Where today is the narrowest or the widest of the year, it is rounded as that is.
+        """
+        if self.now is None:
+            return ""
+        ends = [one for one in (self.dry, self.wet) if one is not None]
+        is_least, is_most = (ends and abs(end(ends) - self.now.length) < _SAME for end in (min, max))
+        return self.now.said(words, "nearest" if is_least == is_most else "down" if is_least else "up")
 
     @property
     def sizes(self) -> tuple[float, ...]:

@@ -16,6 +16,8 @@ from webapp.words import Words
 NONE = "–"
 _EXACT = 0.005
 """A length that is written this exactly is written as it is [mm]; no shop works finer."""
+_SAME = 1e-9
+"""Lengths that differ by less are of one state [mm]."""
 
 Texts = Mapping[str, str]
 """Lengths in words by column: cut_width, cut_length, opening, gap_now, gap_dry, gap_wet, engagement_dry."""
@@ -23,13 +25,13 @@ Texts = Mapping[str, str]
 
 def panel(made: PanelResult, words: Words) -> Texts:
     """A panel's lengths; its gaps are room in a groove, so also the widest is rounded down."""
-    length = made.panel_length_mm
+    length, (now, dry, wet) = made.panel_length_mm, gaps(made, words)
     return {
         "cut_width": width(made).said(words),
         "cut_length": NONE if length is None else words.most(length),
-        "gap_now": gap(made).said(words),
-        "gap_dry": words.room(made.gap_dry_mm),
-        "gap_wet": words.room(made.gap_wet_mm),
+        "gap_now": now,
+        "gap_dry": dry,
+        "gap_wet": wet,
         "engagement_dry": words.room(made.engagement_dry_mm),
     }
 
@@ -46,14 +48,26 @@ def gap(made: PanelResult) -> Measure:
     return width(made).beside(made.gap_now_mm, 2 if made.fixed_engagement_mm is None else 1)
 
 
+def gaps(made: PanelResult, words: Words) -> tuple[str, str, str]:
+    """The gap of a panel today, driest and wettest: of one state it is one."""
+    same = [abs(one - made.gap_now_mm) < _SAME for one in (made.gap_dry_mm, made.gap_wet_mm)]
+    now = gap(made).said(words, "down" if any(same) else "nearest")
+    dry, wet = words.room(made.gap_dry_mm), words.room(made.gap_wet_mm)
+    return now, now if same[0] else dry, now if same[1] else wet
+
+
 def states(made: PanelResult, words: Words) -> list[tuple[str, float, str, str, str]]:
     """Name, moisture [%], and in words the width, gap and engagement of a panel today, driest and wettest."""
-    say, room, now = words.say, words.room, gap(made).said(words)
+    say, room, (now, dry, wet) = words.say, words.room, gaps(made, words)
+    cut = width(made).said(words)
+    widths = [
+        cut if abs(one - made.panel_width_mm) < _SAME else say(one) for one in (made.width_dry_mm, made.width_wet_mm)
+    ]
     engaged = room(made.engagement_now_mm), room(made.engagement_dry_mm), room(made.engagement_wet_mm)
     return [
-        ("Today", made.moisture_now_pct, width(made).said(words), now, engaged[0]),
-        ("Driest", made.moisture_dry_pct, say(made.width_dry_mm), room(made.gap_dry_mm), engaged[1]),
-        ("Wettest", made.moisture_wet_pct, say(made.width_wet_mm), room(made.gap_wet_mm), engaged[2]),
+        ("Today", made.moisture_now_pct, cut, now, engaged[0]),
+        ("Driest", made.moisture_dry_pct, widths[0], dry, engaged[1]),
+        ("Wettest", made.moisture_wet_pct, widths[1], wet, engaged[2]),
     ]
 
 
@@ -63,12 +77,14 @@ def part(row: PartRow, words: Words) -> Texts:
     dry, wet = NONE, NONE
     if found.dry is not None and found.wet is not None:
         dry, wet = words.extremes(found.dry, found.wet)
+        if found.now is not None:
+            _, dry, wet = words.through((found.now.length, found.dry, found.wet), found.today(words))
     engaged = cells["engagement_dry_mm"]
     return {
         "cut_width": _said(found.width, words),
         "cut_length": _said(found.length, words),
         "opening": NONE if found.opening is None else words.say(found.opening),
-        "gap_now": _said(found.now, words),
+        "gap_now": found.today(words) or NONE,
         "gap_dry": dry,
         "gap_wet": wet,
         "engagement_dry": words.room(engaged) if isinstance(engaged, float) else NONE,

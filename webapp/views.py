@@ -161,8 +161,7 @@ class PieceView:
 
     def signed(self, length: float) -> str:
         """A bare length with its sign."""
-        unit = self.piece.unit
-        return lengths.show_signed(length, unit, lengths.STEPS[unit][0], with_unit=unit == "in")
+        return rounding.bare(Words(self.piece.unit).signed(length))
 
     @cached_property
     def panel_specs(self) -> Sequence[Spec]:

@@ -95,15 +95,22 @@ class Words:
         return (self.least(dry), self.room(wet)) if dry >= wet else (self.room(dry), self.least(wet))
 
     def through(self, lengths: Sequence[float], now: str = "") -> tuple[str, str, str]:
-        """How wide something is open today, when driest and when wettest; ``now`` says today's where that is given."""
+        """How wide something is open today, when driest and when wettest; ``now`` says today's where that is given.
+
+        Where today is the driest or the wettest that it will be, both read the same.
+        """
         today, dry, wet = lengths
-        if today == dry == wet:
+        is_dry, is_wet = abs(today - dry) <= _EXACT, abs(today - wet) <= _EXACT
+        driest, wettest = self.extremes(dry, wet)
+        if is_dry and is_wet:
             return (now or self.say(today),) * 3
-        return now or self.say(today), *self.extremes(dry, wet)
+        told = now or (driest if is_dry else wettest if is_wet else self.say(today))
+        return told, told if is_dry else driest, told if is_wet else wettest
 
     def signed(self, length: float) -> str:
-        """A length with its sign."""
-        return lengths.show_signed(length, self.unit, self.step)
+        """A length with its sign; one that is too small for the step is never written as nothing."""
+        told = self.size(length)
+        return told if told.startswith("<") else lengths.show_signed(length, self.unit, self.step)
 
     def margin(self, length: float) -> str:
         """What is left above a limit, with its sign, rounded down; a shortfall is never written as nothing."""
@@ -136,16 +143,23 @@ class Words:
         middle = f"the middle of what it will meet ({mid})"
         return f"{share}: at {now} the wood is {state} than {middle} and will mostly {wants}."
 
-    def within(self, length: float, low: float, high: float) -> str:
-        """A length that is to lie within a range: finer than the page's step where that would lead out of it."""
+    def within(self, length: float, low: float, high: float, first: Direction = "nearest") -> str:
+        """A length that is to lie within a range: finer than the page's step where that would lead out of it.
+
+        Parameters
+        ----------
+        first : {"nearest", "up", "down"}
+            How it is rounded where the range leaves the choice.
+        """
         if low > high:
             return self.say(length)
-        for direction in _WAYS:
-            if low - _EXACT <= float(lengths.round_to(length, self.step, direction)) <= high + _EXACT:
-                return lengths.show(length, self.unit, self.step, direction)
-        for direction in _WAYS:
-            if low - _EXACT <= float(lengths.round_to(length, _FINE[self.unit], direction)) <= high + _EXACT:
-                return self.fine(length, direction)
+        fine = _FINE[self.unit]
+        ways = [(step, way) for step in (self.step, fine) for way in _WAYS]
+        if first != "nearest":
+            ways = [(self.step, first), (fine, first), *ways]
+        for step, way in ways:
+            if low - _EXACT <= float(lengths.round_to(length, step, way)) <= high + _EXACT:
+                return self.fine(length, way) if step == fine else lengths.show(length, self.unit, step, way)
         return self.fine(length)
 
     def is_within(self, low: float, high: float) -> bool:

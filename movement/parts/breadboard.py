@@ -16,7 +16,7 @@ from movement.season import Ratios
 Flush = Literal["today", "mid"]
 
 SOURCE_PRACTICE = "Breadboard end glued near the centre only, flush once or twice a year: woodworking magazines"
-_SHOWN = 0.05
+SHOWN = 0.05
 """An end less proud than this is flush [mm]; finer than a shop can set."""
 
 
@@ -61,8 +61,8 @@ class BreadboardResult(PartResult):
         proud = max(self.front.proud_wet_mm, self.back.proud_wet_mm)
         shy = -min(self.front.proud_dry_mm, self.back.proud_dry_mm)
         also = [*longest(self.slots, "hole", say)]
-        also += [f"top up to {say(proud, direction='up')} proud of it when wettest"] if proud >= _SHOWN else []
-        also += [f"up to {say(shy, direction='up')} shy when driest"] if shy >= _SHOWN else []
+        also += [f"top up to {say(proud, direction='up')} proud of it when wettest"] if proud >= SHOWN else []
+        also += [f"up to {say(shy, direction='up')} shy when driest"] if shy >= SHOWN else []
         return super().cells(say) | {"cut_length_mm": self.end_length_mm, "also": "; ".join(also)}
 
 
@@ -108,7 +108,7 @@ def _advice(needs: BreadboardNeeds, front: End, back: End, bench: Bench) -> Iter
     place = "near its centre" if needs.fixed_at == "centre" else f"near its {needs.fixed_at} edge"
     yield f"Glue or pin the end fast {place} only; lengthen the holes of every other pin."
     end = max(front, back, key=lambda one: one.proud_wet_mm - one.proud_dry_mm)
-    if end.proud_wet_mm >= _SHOWN:
+    if end.proud_wet_mm >= SHOWN:
         yield f"In the wettest season the top stands up to {at_least(end.proud_wet_mm, bench)} proud of the end."
-    if end.proud_dry_mm <= -_SHOWN:
+    if end.proud_dry_mm <= -SHOWN:
         yield f"In the driest season the end stands up to {at_least(-end.proud_dry_mm, bench)} proud of the top."

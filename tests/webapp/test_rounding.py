@@ -1,6 +1,7 @@
 """Page, paper and bench write the same lengths, and none to the unsafe side, in mm and in 1/64 and 1/32 of an inch."""
 
 import html
+import math
 import re
 from typing import Any
 
@@ -106,8 +107,11 @@ def test_a_panel_is_written_to_the_safe_side(width: float, now: float, hold: Any
     assert made.panel_length_mm is not None
     assert told["cut_length"] <= made.panel_length_mm + _EXACT
     assert told["engagement_dry"] <= made.engagement_dry_mm + _EXACT
-    assert told["gap_dry"] <= made.gap_dry_mm + _EXACT
-    assert told["gap_wet"] <= made.gap_wet_mm + _EXACT
+    for name, gap in (("gap_dry", made.gap_dry_mm), ("gap_wet", made.gap_wet_mm)):
+        if math.isclose(gap, made.gap_now_mm, abs_tol=1e-9):  # of one state there is one gap: the one that is left
+            assert told[name] == told["gap_now"]
+        else:
+            assert told[name] <= gap + _EXACT
     low, high = made.panel_width_min_mm, made.panel_width_max_mm
     if made.fits and high - low > 0.06:  # twice the finest that is written
         assert low - _EXACT <= told["cut_width"] <= high + _EXACT
@@ -145,12 +149,48 @@ def test_every_other_kind_is_written_to_the_safe_side(dry: float, wet: float, no
         assert not isinstance(row, str)
         found, texts = measures.of(row.result), rounding.part(row, Words(unit))
         if found.dry is not None and found.wet is not None:
-            told = sorted(read(texts[name], unit) for name in ("gap_dry", "gap_wet"))
-            assert told[0] <= min(found.dry, found.wet) + _EXACT, part.kind
-            assert told[1] >= max(found.dry, found.wet) - _EXACT, part.kind
+            narrow, wide = ("gap_dry", "gap_wet") if found.dry < found.wet else ("gap_wet", "gap_dry")
+            for name, gap, way in ((narrow, min(found.dry, found.wet), 1), (wide, max(found.dry, found.wet), -1)):
+                if found.now is not None and math.isclose(gap, found.now.length, abs_tol=1e-9):
+                    assert texts[name] == texts["gap_now"], part.kind
+                else:
+                    assert way * (read(texts[name], unit) - gap) <= _EXACT, part.kind
         for name, measure in (("cut_width", found.width), ("cut_length", found.length), ("gap_now", found.now)):
             if measure is not None and measure.high - measure.low > 0.06:
                 assert measure.low - _EXACT <= read(texts[name], unit) <= measure.high + _EXACT, (part.kind, name)
+
+
+@pytest.mark.parametrize("unit", UNITS)
+@pytest.mark.parametrize("extreme", ["dry", "wet"])
+@pytest.mark.parametrize("sight", [237.3, 300.0, 412.5, 431.9])
+def test_where_today_is_the_driest_or_the_wettest_both_read_the_same(unit: Unit, extreme: str, sight: float) -> None:
+    year = MoistureClimate(dry_pct=6.0, wet_pct=12.0)
+    part = paper_cases.panel("p", "Panel", sight, moisture_now_pct=6.0 if extreme == "dry" else 12.0)
+    piece = paper_cases.piece(unit, frames=[Frame(id="f", panels=[part])], climate=year)
+    [(_, done)] = worked.frames(piece)
+    made = done.rows["p"].result
+    texts = rounding.panel(made, Words(unit))
+    assert texts["gap_now"] == texts[f"gap_{extreme}"]
+    today, *states = rounding.states(made, Words(unit))
+    assert states[0 if extreme == "dry" else 1][2:] == today[2:]
+
+
+def test_a_part_s_gap_of_one_state_reads_the_same() -> None:
+    words = Words("mm")
+    assert words.through((1.06, 4.04, 1.06)) == ("1.0 mm", "4.1 mm", "1.0 mm")
+    assert words.through((4.04, 4.04, 1.06)) == ("4.1 mm", "4.1 mm", "1.0 mm")
+    assert words.through((1.06, 4.04, 1.06), "1.1 mm") == ("1.1 mm", "4.1 mm", "1.1 mm")
+
+
+def test_a_breadboard_end_stands_proud_by_one_length_on_one_page(client: Client) -> None:
+    text = plain(client.get("/parts/breadboard", params={"unit": "in"}).text)
+    for when, what in (
+        ("wettest", "stands up to ([^ ]+) proud of the end"),
+        ("driest", "stands up to ([^ ]+) proud of the top"),
+    ):
+        said = re.search(what, text)
+        assert said is not None
+        assert re.search(rf"(Proud|Shy) when {when} {re.escape(said[1])} ", text)
 
 
 @pytest.fixture
@@ -170,7 +210,7 @@ def test_page_and_paper_do_not_differ_by_a_step(client: Client, store: Store, un
         assert row
         cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row[1], re.DOTALL)]
         wanted = ("cut_width", "cut_length", "gap_now", "gap_dry", "gap_wet", "engagement_dry")
-        shown = dict(zip(wanted, (cells[1], cells[2], cells[3], *cells[6:9]), strict=True))
+        shown = dict(zip(wanted, (cells[1], cells[5], cells[2], *cells[6:9]), strict=True))
         assert shown == {name: line.cells[name] for name in wanted}
         printed = re.search(rf'<td class="number">{line.number}</td>.*?</tr>', sheet, re.DOTALL)
         assert printed
@@ -193,7 +233,7 @@ def test_other_parts_do_not_differ_by_a_step_either(client: Client, store: Store
         assert row
         cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row[1])]
         wanted = ("cut_width", "cut_length", "gap_now", "gap_dry", "gap_wet")
-        assert [cells[1], cells[2], cells[3], *cells[6:8]] == [line.cells[name] for name in wanted]
+        assert [cells[1], cells[5], cells[2], *cells[6:8]] == [line.cells[name] for name in wanted]
         printed = re.search(rf'<td class="number">{line.number}</td>.*?</tr>', sheet, re.DOTALL)
         assert printed
         assert plain(line.size) in plain(printed[0])

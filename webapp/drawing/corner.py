@@ -1,6 +1,6 @@
 """The corner of a top with its breadboard end: the top's edge proud of the end, or shy of it."""
 
-from movement.parts.breadboard import End
+from movement.parts.breadboard import SHOWN, End
 from webapp.drawing.sheet import CLOSEST, FOOT, LINE, Drawing, Pen, State, at
 from webapp.words import Words
 
@@ -45,8 +45,7 @@ def corner(states: tuple[State, State, State], end: End, which: str, words: Word
 
 
 def said(proud: float, words: Words) -> tuple[str, str]:
-    """How a top's edge stands to the end [mm], in words: a word, and by how much; flush by nothing."""
-    shown = words.say(abs(proud))
-    if shown == words.say(0.0):
+    """How a top's edge stands to the end [mm], in words: a word, and by how much at most; flush by nothing."""
+    if abs(proud) < SHOWN:
         return "flush", ""
-    return "proud" if proud > 0 else "shy", shown
+    return "proud" if proud > 0 else "shy", words.least(abs(proud))

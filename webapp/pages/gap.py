@@ -78,7 +78,7 @@ class GapPage(AsksSureness):
     @property
     def gap(self) -> str:
         """The gap to leave today, written alike."""
-        return rounding.gap(self.result).said(self.words) if self.result else ""
+        return rounding.gaps(self.result, self.words)[0] if self.result else ""
 
     @property
     def width_remark(self) -> str:
@@ -162,7 +162,7 @@ class GapPage(AsksSureness):
         shift = r.engagement_now_mm - (r.gap_mid_mm - r.gap_now_mm) * (2 if self._hold == "loose" else 1)
         words = self.words
         today, *others = rounding.states(r, words)
-        neutral = ("Neutral", r.moisture_mid_pct, words.say(mid_width), words.say(r.gap_mid_mm), words.room(shift))
+        neutral = ("Neutral", r.moisture_mid_pct, words.say(mid_width), words.room(r.gap_mid_mm), words.room(shift))
         return (today, neutral, *others)
 
     @property
