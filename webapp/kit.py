@@ -9,9 +9,9 @@ from webapp.lines import FrameLines, Line
 from webapp.store import Tick
 from webapp.words import Words
 
-Step = Literal["groove", "cut", "assemble", "glue"]
+Step = Literal["groove", "cut", "extra", "assemble", "glue"]
 STEPS: tuple[Step, ...] = get_args(Step)
-DONE: dict[Step, str] = {"groove": "Grooved", "cut": "Cut", "assemble": "Assembled", "glue": "Glued up"}
+DONE: dict[Step, str] = {"groove": "Grooved", "cut": "Cut", "extra": "Cut", "assemble": "Assembled", "glue": "Glued up"}
 FITTED: Mapping[str, str] = {
     "slats": "Fixed",
     "boards": "Set in",
@@ -32,6 +32,11 @@ STAGES: tuple[tuple[str, tuple[str, ...]], ...] = (
 )
 """What follows the frames, by kind of part. Common practice, no source."""
 PRACTICE = "Common practice, no source: panels go in before their frame is glued up, and tops and bottoms go in last."
+REASON = (
+    "Bias: today’s opening beside that of the neutral fit. It is looser where the wood is drier today than the middle "
+    "of what it will meet, so that it will mostly swell, and tighter where it is wetter and will mostly shrink."
+)
+"""What a bias means, for every part of a page at once."""
 _ORDER = {kind: place for place, kind in enumerate((*BEFORE, *(kind for _, kinds in STAGES for kind in kinds)))}
 _SAME = 0.005
 """Sizes that differ by less are the same [mm]."""
@@ -122,11 +127,19 @@ class Kit:
         made = sorted((pair for pair in lines if pair[1].fits), key=lambda pair: _milled(pair[1]))
         return [
             Stock(
-                f"{stock}, {self.words.say(thickness)} thick{beside}",
-                [self.item("cut", drawn, line) for drawn, line in pairs],
+                f"{stock}{self._thick(thickness)}{beside}",
+                [item for drawn, line in pairs for item in self.cuts(drawn, line)],
             )
             for (stock, thickness, beside), pairs in groupby(made, key=lambda pair: _stock(pair[1]))
         ]
+
+    def _thick(self, thickness: float | None) -> str:
+        return "" if thickness is None else f", {self.words.say(thickness)} thick"
+
+    def cuts(self, drawn: FrameLines | None, line: Line) -> Sequence[Item]:
+        """What is cut of a part: itself, and what of it has a size of its own."""
+        steps: tuple[Step, ...] = ("cut",) if line.extra is None else ("cut", "extra")
+        return [self.item(step, drawn, line) for step in steps]
 
     @property
     def assemblies(self) -> Sequence[Assembly]:
@@ -158,6 +171,8 @@ class Kit:
         handle, title = "", ""
         if line is not None:
             handle, title = line.id, line.title
+            if step == "extra" and line.extra:
+                title = f"{title}, {line.extra.name}"
         elif drawn is not None:
             handle, title = drawn.frame.id, drawn.name
         tick = self.ticks.get((handle, step))
@@ -166,7 +181,7 @@ class Kit:
 
     def steps(self, drawn: FrameLines | None, line: Line) -> Sequence[Item]:
         """The steps of a part; none where it is not to be made as it is."""
-        return (self.item("cut", drawn, line), self.item("assemble", drawn, line)) if line.fits else ()
+        return (*self.cuts(drawn, line), self.item("assemble", drawn, line)) if line.fits else ()
 
     @property
     def items(self) -> Sequence[Item]:
@@ -192,11 +207,14 @@ class Kit:
     def _stale(self, tick: Tick, item: Item) -> str:
         """What was made, where that is not what is to be made by now."""
         was, wanted = _lengths(tick.made), _lengths(made(item))
+        if item.step == "cut" and item.line and item.line.extra:
+            was = was[: len(wanted)]  # it was ticked together with the sizes of its extra once
         if len(was) == len(wanted) and all(abs(a - b) < _SAME for a, b in zip(was, wanted, strict=True)):
             return ""
         if item.line is None:
             return ", ".join(self.words.say(length) for length in was) or "another size"
-        sizes, cuts = was[: len(item.line.sizes)], was[len(item.line.sizes) :]
+        own = 0 if item.step == "extra" else len(item.line.sizes)
+        sizes, cuts = was[:own], was[own:]
         told = [" × ".join(self.words.say(size) for size in sizes), ", ".join(self.words.say(cut) for cut in cuts)]
         return "; ".join(one for one in told if one) or "another size"
 
@@ -205,6 +223,8 @@ def made(item: Item) -> str:
     """What a step makes, as its tick keeps it: sizes, then other cuts, in mm; nothing where it gives no size."""
     if item.step == "groove" and item.drawn is not None:
         return f"{item.drawn.groove:.3f}"
+    if item.step == "extra" and item.line is not None and item.line.extra is not None:
+        return " ".join(f"{length:.3f}" for length in item.line.extra.cuts)
     if item.step != "cut" or item.line is None:
         return ""
     lengths = (*item.line.sizes, *item.line.cuts)
@@ -231,13 +251,14 @@ def _lengths(text: str) -> list[float]:
     return [float(size) for size in text.split()]
 
 
-def _stock(line: Line) -> tuple[str, float, str]:
+def _stock(line: Line) -> tuple[str, float | None, str]:
     """What boards are sorted by before they are cut."""
     return line.stock, line.thickness, "".join(f"; {one.words}" for one in line.beside)
 
 
-def _milled(line: Line) -> tuple[tuple[str, float, str], int, tuple[float, ...], int]:
-    return _stock(line), _ORDER.get(line.kind, 0), tuple(-size for size in line.sizes), line.number
+def _milled(line: Line) -> tuple[str, float, str, int, tuple[float, ...], int]:
+    stock, thickness, beside = _stock(line)
+    return stock, thickness or 0.0, beside, _ORDER.get(line.kind, 0), tuple(-size for size in line.sizes), line.number
 
 
 def _assembled(line: Line) -> tuple[int, int]:

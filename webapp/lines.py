@@ -6,7 +6,8 @@ from dataclasses import dataclass, field, replace
 from movement.gap_table import PartRow, Row
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import rounding, worked
+from webapp import members, rounding, worked
+from webapp.cutting import ONE, Extra, Pieces
 from webapp.rounding import bare
 from webapp.words import Words
 from webapp.worked import Worked
@@ -64,7 +65,7 @@ class Line:
     sizes : tuple of float
         What it is cut to [mm], width first; empty where it could not be sized.
     cuts : tuple of float
-        What else is cut to a length of its own [mm]: mortises, slots, a bottom.
+        What else is cut to a length of its own [mm]: mortises, slots.
     size : str
         What it is cut to, in words; empty where it has no size of its own, or does not fit.
     what : str
@@ -81,6 +82,12 @@ class Line:
         By how much that is looser or tighter than the neutral fit, and why.
     cautions : sequence of str
         What its kind always warns of; ``mind`` is the same in a sentence.
+    thickness : float or None
+        Its own [mm]; of a panel the piece's where it has none, of another part None.
+    pieces : Pieces
+        How many pieces of one part are cut to its size.
+    extra : Extra or None
+        A piece of it that is cut to a size of its own.
     problem : str
         Why it could not be sized; empty where it was.
     row : Row
@@ -94,7 +101,7 @@ class Line:
     count: int
     stock: str
     moisture: float
-    thickness: float
+    thickness: float | None
     problem: str = ""
     kind_name: str = "Panel"
     beside: tuple[Beside, ...] = ()
@@ -112,6 +119,8 @@ class Line:
     advice: Sequence[str] = ()
     cautions: Sequence[str] = ()
     mind: str = ""
+    pieces: Pieces = ONE
+    extra: Extra | None = None
     row: Row | None = None
     other: PartRow | None = None
 
@@ -119,6 +128,21 @@ class Line:
     def moisture_words(self) -> str:
         """The moisture of its stock today, and what else it is of with the moisture of that."""
         return "; ".join((percent(self.moisture), *(one.words for one in self.beside)))
+
+    @property
+    def make(self) -> str:
+        """How many are made, with what they are where one part is cut as several pieces."""
+        return self.pieces.said(self.count)
+
+    @property
+    def times(self) -> str:
+        """The same beside the part's name; empty where there is but one."""
+        return "" if self.make == "1" else f"× {self.make}"
+
+    @property
+    def labels(self) -> int:
+        """How many labels it gets."""
+        return self.count * self.pieces.number if self.pieces.each else self.count
 
     @property
     def title(self) -> str:
@@ -131,7 +155,7 @@ class FrameLines:
     """A frame with its parts as paper shows them.
 
     ``groove`` [mm] is None where there is no panel to ask; ``depth`` is the same in words, ``setting`` all that the
-    cutter is set to.
+    cutter is set to; ``members`` tells its stiles and rails, where their width is told.
     """
 
     frame: Frame
@@ -139,6 +163,7 @@ class FrameLines:
     depth: str
     setting: str
     lines: Sequence[Line]
+    members: str = ""
 
     @property
     def name(self) -> str:
@@ -165,7 +190,8 @@ def frames(piece: Piece) -> list[FrameLines]:
             number += 1
             lines.append(_panel(piece, part, number, done.rows.get(part.id), done.problems.get(part.id, ""), words))
         depth = "" if done.groove is None else rounding.exact(done.groove, words)
-        found.append(FrameLines(frame, done.groove, depth, _setting(depth, done, piece, words), lines))
+        setting = _setting(depth, done, piece, words)
+        found.append(FrameLines(frame, done.groove, depth, setting, lines, members.said(frame, words)))
     return found
 
 

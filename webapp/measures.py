@@ -56,7 +56,7 @@ class Measures:
     dry, wet : float
         How wide that is open when driest and when wettest [mm].
     cuts : tuple of float
-        What else is cut to a length of its own [mm]: rails, mortises, slots, a bottom.
+        What else is cut to a length of its own [mm]: rails, mortises, slots.
     """
 
     width: Measure | None = None
@@ -121,7 +121,6 @@ def bottom(made: DrawerResult) -> Measure | None:
 def _drawer(made: DrawerResult) -> Measures:
     height = _ranged(made, made.side_height_mm, None, made.side_height_max_mm)
     length = made.side_length_mm
-    slot = (made.slot_forward_mm or 0.0) + (made.slot_backward_mm or 0.0)
     return Measures(
         width=height,
         length=None if length is None else _ranged(made, length, None, made.side_length_max_mm),
@@ -129,7 +128,6 @@ def _drawer(made: DrawerResult) -> Measures:
         now=height.beside(made.clearance_now_mm),
         dry=made.clearance_dry_mm,
         wet=made.clearance_wet_mm,
-        cuts=() if made.bottom_width_mm is None else (made.bottom_width_mm, slot),
     )
 
 

@@ -9,7 +9,7 @@ from movement.gap_table import PartRow
 from movement.parts.any import SizedPart
 from movement.piece import Piece
 from movement.wood import Wood
-from webapp import instructions, measures, rounding, worked
+from webapp import cutting, instructions, measures, members, rounding, worked
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
 from webapp.lines import Beside, Line, joined, leaning
@@ -37,17 +37,18 @@ def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row:
         part.count,
         _wood(piece.benches(part)[0].wood),
         defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct,
-        defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
+        part.thickness_mm,
         row if isinstance(row, str) else "",
         kind.name,
         _beside(piece, part),
     )
-    return line if isinstance(row, str) else _sized(line, part, row, words)
+    return line if isinstance(row, str) else _sized(line, piece, part, row, words)
 
 
-def _sized(line: Line, part: SizedPart, row: PartRow, words: Words) -> Line:
+def _sized(line: Line, piece: Piece, part: SizedPart, row: PartRow, words: Words) -> Line:
     made, cells = row.result, row.cells()
     found, told, texts = measures.of(made), instructions.of(part, made, words), rounding.part(row, words)
+    rail = members.odd_rail(piece, part, made, words)
     bias, off = cells["bias"], cells["bias_mm"]
     return replace(
         line,
@@ -62,9 +63,11 @@ def _sized(line: Line, part: SizedPart, row: PartRow, words: Words) -> Line:
         leave=told.leave,
         bias=leaning(off, bias, words) if isinstance(off, float) and isinstance(bias, str) else "",
         lean=told.lean,
-        advice=made.advice,
+        advice=(*made.advice, rail) if rail else made.advice,
         cautions=told.cautions,
         mind=told.mind,
+        pieces=cutting.pieces(part, made),
+        extra=cutting.bottom(made, words) if made.fits else None,
         other=row,
     )
 

@@ -10,7 +10,7 @@ from movement.parts.any import SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.making import Cell
 from movement.piece import Piece
-from webapp import instructions, rounding, rows
+from webapp import instructions, members, rounding, rows
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
@@ -95,6 +95,7 @@ class PartLine:
     """A part as the piece page shows it: its fit, and where it is open its fields and its whole answer.
 
     ``row`` is None where the core refused it, for the ``problem``; ``form`` is None where the part is not open.
+    ``odd`` tells of a door's rail that no frame of the piece is as wide as.
     """
 
     part: SizedPart
@@ -104,6 +105,7 @@ class PartLine:
     form: Form | None
     stamp: str
     words: Words
+    odd: str = ""
 
     @property
     def id(self) -> str:
@@ -144,7 +146,8 @@ class PartLine:
     @property
     def advice(self) -> Sequence[str]:
         """What the maker is advised."""
-        return self.row.result.advice if self.row else ()
+        found = self.row.result.advice if self.row else ()
+        return (*found, self.odd) if self.odd else found
 
     @property
     def answer(self) -> Answer | None:
@@ -193,4 +196,6 @@ def line(piece: Piece, part: SizedPart, sized: PartRow | str, form: Form | None,
         form = rows.with_hints(form or rows.shown(asked, dict(part), unit), hints(piece))
         stamp = rows.marks(asked, dict(part), form.unit)
     row, problem = (None, sized) if isinstance(sized, str) else (sized, "")
-    return PartLine(part, kind, row, problem, form, stamp, Words(unit))
+    words = Words(unit)
+    odd = members.odd_rail(piece, part, row.result, words) if row else ""
+    return PartLine(part, kind, row, problem, form, stamp, words, odd)

@@ -182,7 +182,12 @@ def test_what_to_leave_is_told_with_it(client: Client, store: Store, address: st
     for line in others(piece):
         if line.fits:
             assert plain(" ".join(line.today)) in text
-            assert plain(line.lean) in text
+            assert plain(line.lean if address == "sheet" else line.bias) in text
+
+
+def test_the_kit_says_once_why_openings_lean(client: Client, store: Store) -> None:
+    text = plain(client.get(f"/pieces/{keep(store, every_kind())}/kit?order=assembly").text)
+    assert text.count("the middle of what it will meet") == 1
 
 
 @pytest.mark.parametrize("grid", ["8", "18"])
@@ -201,10 +206,12 @@ def test_there_is_a_label_for_every_part_that_is_made_and_its_code_leads_to_its_
     piece = every_kind()
     id = keep(store, piece)
     text = client.get(f"/pieces/{id}/labels?frame=.others").text
-    assert text.count('<div class="label-code">') == sum(part.count for part in piece.parts)
+    leaves = {"q7": 2}  # each leaf of the pair is a piece of its own
+    labels = {part.id: part.count * leaves.get(part.id, 1) for part in piece.parts}
+    assert text.count('<div class="label-code">') == sum(labels.values())
     for part in piece.parts:
         address = f"http://shop.test/pieces/{id}/parts/{part.id}"
-        assert text.count(str(codes.svg(address))) == part.count
+        assert text.count(str(codes.svg(address))) == labels[part.id]
         assert client.get(address).status_code == 200
 
 
@@ -297,7 +304,7 @@ class TestTicks:
             assert self.tick(client, id, step, part.id) == 303
             text = client.get(f"/pieces/{id}/kit?order={order}").text
             assert f'<li class="kit-row is-done" id="{step}-{part.id}">' in text
-        assert "2 of 35 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "2 of 36 steps done." in client.get(f"/pieces/{id}/kit").text
 
     def test_one_that_does_not_fit_has_none(self, client: Client, store: Store) -> None:
         id = keep(store, every_kind())
@@ -364,4 +371,69 @@ class TestTheOrder:
 
     def test_a_piece_of_other_parts_alone_has_both_orders(self, client: Client, store: Store) -> None:
         id = keep(store, every_kind(frames=[]))
-        assert len(self.rows(client, id, "milling")) == len(self.rows(client, id, "assembly")) == len(paper_cases.PARTS)
+        assert len(self.rows(client, id, "assembly")) == len(paper_cases.PARTS)
+        assert len(self.rows(client, id, "milling")) == len(paper_cases.PARTS) + 1  # the drawer's bottom
+
+
+class TestWhatIsCut:
+    """By hand, of the cases: ten boards, a pair of leaves, two drawers of two sides and a bottom each."""
+
+    @pytest.mark.parametrize(
+        ("kind", "made", "labels"),
+        [("boards", "10 boards", 1), ("door", "2 leaves", 2), ("drawer", "4 sides", 2), ("top", "1", 1)],
+    )
+    def test_pieces_are_counted(self, kind: str, made: str, labels: int) -> None:
+        line = by_kind()[kind]
+        assert (line.make, line.labels) == (made, labels)
+
+    def test_slats_are_counted_where_their_number_is_told(self) -> None:
+        told = SlatsPart(id="t1", name="Row", count=2, slat_width_mm=45.0, opening_mm=900.0, slats=10)
+        [line] = others(paper_cases.piece(parts=[told]))
+        assert line.make == "20 slats"
+        assert by_kind()["slats"].make == "slats, number not told"
+
+    @pytest.mark.parametrize("address", ["kit", "sheet", "labels"])
+    def test_every_page_counts_them(self, client: Client, store: Store, address: str) -> None:
+        text = plain(client.get(f"/pieces/{keep(store, every_kind())}/{address}").text)
+        assert "10 boards" in text
+        assert ("1 of 2" if address == "labels" else "2 leaves") in text
+
+    def test_a_drawer_s_bottom_has_a_row_and_a_tick_of_its_own(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind())
+        size = by_kind()["drawer"].extra
+        assert size is not None
+        for address in ("kit", "sheet"):
+            text = plain(client.get(f"/pieces/{id}/{address}").text)
+            assert re.search(rf"Upper drawer, bottom (× )?2 {re.escape(plain(size.size))}", text)
+        data = {"step": "extra", "handle": "q1", "done": "1"}
+        assert client.post(f"/pieces/{id}/kit", data=data).status_code == 303
+        page = client.get(f"/pieces/{id}/kit").text
+        assert '<li class="kit-row is-done" id="extra-q1">' in page
+        assert '<li class="kit-row" id="cut-q1">' in page
+
+    def test_a_drawer_without_a_bottom_has_no_such_row(self, client: Client, store: Store) -> None:
+        drawer = paper_cases.PARTS[0].model_copy(update={"front_groove_mm": None, "back_thickness_mm": None})
+        id = keep(store, paper_cases.piece(parts=[drawer]))
+        assert "extra-q1" not in client.get(f"/pieces/{id}/kit").text
+        assert client.post(f"/pieces/{id}/kit", data={"step": "extra", "handle": "q1", "done": "1"}).status_code == 404
+
+    def test_a_bottom_that_changed_since_is_told_beside_it_alone(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind())
+        for step in ("cut", "extra"):
+            client.post(f"/pieces/{id}/kit", data={"step": step, "handle": "q1", "done": "1"})
+
+        def wetter(document: str) -> tuple[str, str]:
+            piece = pieces.load(document)
+            drawer = piece.parts[0].model_copy(update={"bottom_moisture_now_pct": 12.0})
+            return piece.name, pieces.dump(piece.model_copy(update={"parts": [drawer, *piece.parts[1:]]}))
+
+        store.change_piece(id, wetter)
+        page = client.get(f"/pieces/{id}/kit").text
+        told = [one for one in re.findall(r'<li class="kit-row.*?</li>', page, re.S) if "wanted now" in one]
+        assert [re.findall(r'id="((?:cut|extra)-q1)"', one) for one in told] == [["extra-q1"]]
+
+    def test_the_panels_thickness_is_not_told_of_other_parts(self) -> None:
+        assert {line.thickness for line in others(every_kind())} == {None}
+        own = paper_cases.PARTS[0].model_copy(update={"thickness_mm": 14.0})
+        [line] = others(paper_cases.piece(parts=[own]))
+        assert line.thickness == 14.0

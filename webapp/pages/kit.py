@@ -39,6 +39,11 @@ class KitPage(PaperPage):
         return kit.PRACTICE
 
     @property
+    def reason(self) -> str:
+        """Why what is left open today leans from the neutral fit; told once for all parts."""
+        return kit.REASON
+
+    @property
     def orders(self) -> Sequence[tuple[str, str]]:
         """The orders to choose from, with their names."""
         return list(ORDERS.items())

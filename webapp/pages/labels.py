@@ -56,7 +56,7 @@ class LabelsPage(PaperPage):
     @property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.count for _, line in self._placed)
+        return sum(line.labels for _, line in self._placed)
 
     @property
     def is_too_many(self) -> bool:
@@ -81,7 +81,7 @@ class LabelsPage(PaperPage):
         found = []
         for place, line in self._placed:
             code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
-            found += [Label(line, copy, place, code) for copy in range(1, line.count + 1)]
+            found += [Label(line, copy, place, code) for copy in range(1, line.labels + 1)]
         return found
 
     @property

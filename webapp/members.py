@@ -1,0 +1,109 @@
+"""The stiles, rails and muntins of a frame: how many, and how long where that is known."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from movement.parts.any import SizedPart
+from movement.parts.door import DoorResult
+from movement.parts.making import PartResult
+from movement.piece import Frame, Piece
+from webapp.words import Words
+
+_SAME = 0.005
+"""Sight sizes that differ by less are the same [mm]."""
+AS_WIDE = 0.5
+"""How far a frame may be from a door's rail and still be taken for that door's [mm]; project choice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Members:
+    """Members of a frame that are alike; ``length`` [mm] is None where it cannot be known, for the reason ``why``."""
+
+    number: int
+    name: str
+    length: float | None
+    measured: str
+    why: str = ""
+
+    def said(self, words: Words) -> str:
+        """They in words."""
+        several = f"{self.number} {self.name}{'' if self.number == 1 else 's'}"
+        if self.length is None:
+            return f"{several}, length not known: {self.why}"
+        return f"{several}, {words.say(self.length)} {self.measured}"
+
+
+def of(frame: Frame) -> Sequence[Members]:
+    """The members of one frame as it is drawn; none where it has no panel, or the width of its members is not told.
+
+    Notes
+    -----
+    Rails and muntins run between shoulders, so that their tenons come on top; stiles run over the whole height.
+    """
+    member, panels = frame.member_width_mm, frame.panels
+    if member is None or not panels:
+        return ()
+    between, high = inside(frame)
+    rail, stile = "its panels’ sight widths differ", "a sight height is not told, or they differ"
+    shoulders = "between shoulders"
+    is_row, crossings = frame.layout == "row", len(panels) - 1
+    found = [
+        Members(2, "stile", None if high is None else high + 2 * member, "long", stile),
+        Members(2 if is_row else 2 + crossings, "rail", between, shoulders, rail),
+    ]
+    if is_row and crossings:
+        found.append(Members(crossings, "muntin", high, shoulders, stile))
+    return found
+
+
+def inside(frame: Frame) -> tuple[float | None, float | None]:
+    """How wide a frame is between its stiles, and how high between its outer rails [mm]; None where not known."""
+    member = frame.member_width_mm
+    widths: list[float | None] = [part.sight_width_mm for part in frame.panels]
+    heights = [part.sight_height_mm for part in frame.panels]
+    if frame.layout == "row":
+        return _along(widths, member), _alike(heights)
+    return _alike(widths), _along(heights, member)
+
+
+def said(frame: Frame, words: Words) -> str:
+    """The members of a frame in a line; empty where they cannot be listed."""
+    member = frame.member_width_mm
+    found = of(frame)
+    if member is None or not found:
+        return ""
+    several = " for one such frame" if any(part.count > 1 for part in frame.panels) else ""
+    return f"{'; '.join(one.said(words) for one in found)}. Each {words.say(member)} wide; add tenons{several}."
+
+
+def odd_rail(piece: Piece, part: SizedPart, made: PartResult, words: Words) -> str:
+    """What to know where no frame of a piece is as wide between its stiles as a door's rails are long."""
+    rail = made.rail_mm if isinstance(made, DoorResult) and made.fits else None
+    known = sorted({width for frame in piece.frames if (width := inside(frame)[0]) is not None})
+    if rail is None or not known or any(abs(width - rail) <= AS_WIDE for width in known):
+        return ""
+    told = words.say(rail)
+    return (
+        f"A frame for this door is {told} wide between its stiles, as long as its rails between shoulders: that is the "
+        f"sight width of a panel that fills it. No frame here is that wide; they are {_listed(known, words)}."
+    )
+
+
+def _listed(lengths: Sequence[float], words: Words) -> str:
+    most = 6
+    more = f" and {len(lengths) - most} more" if len(lengths) > most else ""
+    return f"{', '.join(words.say(length) for length in lengths[:most])}{more}"
+
+
+def _alike(sizes: Sequence[float | None]) -> float | None:
+    """The one size of all; None where they differ or one is not told."""
+    told = [size for size in sizes if size is not None]
+    return told[0] if told and len(told) == len(sizes) and max(told) - min(told) < _SAME else None
+
+
+def _along(sizes: Sequence[float | None], member: float | None) -> float | None:
+    """Sizes one after another with a member between each two; None where something is not told."""
+    told = [size for size in sizes if size is not None]
+    if not told or len(told) < len(sizes) or (member is None and len(told) > 1):
+        return None
+    return sum(told) + (len(told) - 1) * (member or 0.0)
