@@ -24,11 +24,12 @@ _BARS: dict[Unit, tuple[float, ...]] = {
     "mm": (2000.0, 1000.0, 500.0, 200.0, 100.0, 50.0, 20.0, 10.0),
     "in": (96 * INCH, 48 * INCH, 24 * INCH, 12 * INCH, 6 * INCH, 2 * INCH, INCH, INCH / 2),
 }
-_BAR = 9.0
-"""Room for the scale bar below the dimensions [mm on paper]."""
-_LONGEST_BAR = 60.0
+_BAR = 13.0
+"""Room for the scale bar and its words below the dimensions [mm on paper]."""
+_LONGEST_BAR = 40.0
+"""So that it and its words are seen whole in a narrow window [mm on paper]; project choice."""
 _BAR_WORDS = 45.0
-"""Room for the words beside the scale bar [mm on paper]."""
+"""Room for the words below the scale bar [mm on paper]."""
 _TEXT, _SMALLEST = 2.8, 1.7
 """Height of usual and of the smallest letters [mm on paper]."""
 _NUMBER = 6.0
@@ -101,7 +102,7 @@ class Drawing:
     @property
     def width(self) -> float:
         """Of the whole drawing."""
-        return max(self.length(self.elevation.outline.width) + EDGE, self.length(self.bar) + _BAR_WORDS) + MARGIN
+        return max(self.length(self.elevation.outline.width) + EDGE, _BAR_WORDS) + MARGIN
 
     @property
     def height(self) -> float:

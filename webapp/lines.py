@@ -137,6 +137,8 @@ class Line:
     @property
     def times(self) -> str:
         """The same beside the part's name; empty where there is but one."""
+        if not self.pieces.number:
+            return f"({self.make})"
         return "" if self.make == "1" else f"× {self.make}"
 
     @property

@@ -189,7 +189,7 @@ class TestSvg:
         said = root.findtext(f"{SVG}desc") or ""
         assert "at 1 : 10. Sight sizes: 1. Side, upper: 300 mm × 400 mm; 2. Side, lower: 300 mm × 500 mm." in said
         texts = ["".join(one.itertext()) for one in root.iter(f"{SVG}text")]
-        assert "500 mm; scale 1 : 10" in texts
+        assert "200 mm; scale 1 : 10" in texts
         assert {"1", "2"} <= set(texts)
 
     def test_inches_are_fractions(self, client: Client, store: Store) -> None:
