@@ -84,6 +84,8 @@ def _parts(view: PieceView, change: Change) -> Iterator[Fragment]:
     """What a change has touched of the parts that stand in no frame."""
     now, before = view.piece.parts, change.before.parts
     if now == before:
+        if _odd(view) != _odd(PieceView(view.kept, change.before)):
+            yield Fragment("gap_parts", "gap-parts")
         return
     if [one.id for one in now] == [one.id for one in before]:
         yield from panel(view, change.edited)
@@ -92,6 +94,12 @@ def _parts(view: PieceView, change: Change) -> Iterator[Fragment]:
         if change.added:
             yield Fragment("adding", "new-part")
     yield Fragment("gap_parts", "gap-parts")
+
+
+def _odd(view: PieceView) -> list[str]:
+    """What is told of the doors' rails beside the frames."""
+    doors = any(part.kind == "door" for part in view.piece.parts)
+    return [line.odd for line in view.part_lines] if doors else []
 
 
 def refused(view: PieceView, handle: str) -> list[Fragment]:

@@ -12,7 +12,7 @@ from webapp import members, otherparts, worked
 from webapp.words import Words
 
 from . import paper_cases
-from .conftest import Client
+from .conftest import FRAGMENT, Client
 
 MM = Words("mm")
 
@@ -87,3 +87,21 @@ class TestADoorsRail:
         piece = pair(300.0)
         id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
         assert "No frame here is that wide" in client.get(f"/pieces/{id}{address}").text
+
+    def test_a_frame_that_is_widened_takes_it_back_in_the_page(self, client: Client, app: FastAPI, rail: float) -> None:
+        piece = pair(300.0)
+        id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
+        page = client.get(f"/pieces/{id}").text
+        assert "No frame here is that wide" in page
+        stamps = re.findall(r'action="/pieces/[^"]*/panels/p0".*?name="stamp" value="([^"]*)"', page, re.S)
+        data = {
+            "unit": "mm",
+            "stamp": stamps[0],
+            "name": "",
+            "sight_width": f"{rail}",
+            "sight_height": "400",
+            "count": "1",
+        }
+        sent = client.post(f"/pieces/{id}/panels/p0", data=data, headers=FRAGMENT).text
+        assert "gap-parts" in sent
+        assert "No frame here is that wide" not in sent

@@ -258,3 +258,10 @@ def test_a_token_cannot_be_guessed_and_only_its_hash_is_kept(database: str) -> N
         with pytest.raises(MissingError):
             shares.piece(token)
     store.close()
+
+
+def test_what_to_cut_and_to_leave_stand_first(inside: Any, outside: Any, piece: Any) -> None:
+    text = outside.get(make(inside, piece)).text
+    for head in re.findall(r"<thead>.*?</thead>", text, re.S):
+        names = [" ".join(re.sub(r"<[^>]+>", " ", one).split()) for one in re.findall(r"<th .*?</th>", head, re.S)]
+        assert [name.removesuffix(" mm") for name in names[:4]] == ["Part", "Count", "Width to cut", "Gap today"]

@@ -8,7 +8,7 @@ from fastapi.responses import Response
 
 from webapp import drafting, elevation, views
 from webapp.drafting import Drawing
-from webapp.lines import FrameLines
+from webapp.lines import Column, FrameLines
 from webapp.paper import PaperPage, opened
 from webapp.posted import see, store_of
 from webapp.render import UNITS, Link, is_partial, render
@@ -16,6 +16,7 @@ from webapp.shares import Shares, Sharing
 
 router = APIRouter()
 
+_FIRST = ("cut_width", "gap_now")
 _UNKEPT = {"Cache-Control": "no-store", "X-Robots-Tag": "noindex, nofollow", "Referrer-Policy": "no-referrer"}
 
 
@@ -27,6 +28,10 @@ class SharedPage(PaperPage):
     def unit_links(self) -> Sequence[Link]:
         """The unit switch, which changes nothing that is kept."""
         return [Link(unit, f"?unit={unit}", unit == self.piece.unit) for unit in UNITS]
+
+    def ordered(self, columns: Sequence[Column]) -> Sequence[Column]:
+        """The columns of a table, those that stand in sight on a phone first."""
+        return sorted(columns, key=lambda column: column.key not in _FIRST)
 
     def drawing(self, drawn: FrameLines) -> Drawing:
         """A frame's elevation, to scale."""
