@@ -1,5 +1,6 @@
 """A part of a piece, of any kind but the panel: its own needs, and what is null is the piece's."""
 
+from abc import abstractmethod
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -41,6 +42,7 @@ class SizedPart(PartFrame):
 
     kind: str
 
+    @abstractmethod
     def sized(self, *benches: Bench) -> PartResult:
         """The part, sized from its bench; of a drawer those of its bottom and of its case follow.
 
@@ -49,7 +51,6 @@ class SizedPart(PartFrame):
         RangeError
             A length out of range.
         """
-        raise NotImplementedError
 
 
 class BoardsPart(BoardsNeeds, SizedPart):

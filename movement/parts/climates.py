@@ -1,5 +1,6 @@
 """A climate as it is described in JSON: a range, twelve months, a place with or without a room, two moistures."""
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from typing import Annotated, Literal, Self
@@ -52,8 +53,8 @@ class _Year(Described):
     def _climate(self) -> Climate:
         return self._computed()
 
-    def _computed(self) -> Climate:
-        raise NotImplementedError
+    @abstractmethod
+    def _computed(self) -> Climate: ...
 
     def year(self) -> Climate:
         """The twelve months."""
