@@ -203,6 +203,8 @@ def _stock(wood: Wood, through: bool) -> tuple[float, float]:
 
 def _turned(entered: float, turn: float, angle: float, doubt: float) -> Coefficient:
     """Mean and standard deviation of the coefficient over the doubt of the ring angle alone."""
+    if not doubt:
+        return Coefficient(entered, 0.0)  # what follows leaves the square root of a rounding error
     squared, cosine = radians(doubt) ** 2, cos(2 * radians(angle))
     mean = exp(-2 * squared) * cosine
     variance = (1 + exp(-8 * squared) * (2 * cosine * cosine - 1)) / 2 - mean * mean

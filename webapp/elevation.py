@@ -4,12 +4,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from movement.lengths import INCH, Unit
 from movement.parts.panel import PanelResult
 from movement.piece import Frame
 from webapp.lines import FrameLines, Line
 
-MEMBER = 60.0
-"""Width of stiles, rails and muntins where none is told, for the drawing only [mm]; no source."""
+MEMBERS: dict[Unit, float] = {"mm": 60.0, "in": 2.375 * INCH}
+"""Width of stiles, rails and muntins where none is told, by the piece's unit, for the drawing only [mm]; no source."""
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff\u2028\u2029]+")
 
 
@@ -69,7 +70,7 @@ class Elevation:
     told: bool
 
 
-def elevation(drawn: FrameLines) -> Elevation:
+def elevation(drawn: FrameLines, unit: Unit) -> Elevation:
     """The elevation of a frame.
 
     Parameters
@@ -77,9 +78,11 @@ def elevation(drawn: FrameLines) -> Elevation:
     drawn : FrameLines
         A frame with at least one panel; each is drawn once, whatever its count. Panels narrower than the widest of a
         column stand in its middle, panels lower than the highest of a row on its top.
+    unit : {"mm", "in"}
+        The piece's, for a round width of its members where none is told.
     """
     frame = drawn.frame
-    member = MEMBER if frame.member_width_mm is None else frame.member_width_mm
+    member = MEMBERS[unit] if frame.member_width_mm is None else frame.member_width_mm
     heights = _heights(frame)
     widths = [part.sight_width_mm for part in frame.panels]
     is_column = frame.layout == "column"

@@ -10,7 +10,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, Response
 from jinja2_fragments.fastapi import Jinja2Blocks
 
-from movement import temperatures
+from movement import lengths, temperatures
 from movement.lengths import Unit
 from webapp import cautions
 from webapp.assets import asset, folder
@@ -164,21 +164,27 @@ async def recall(request: Request, unit: Unit, make: Callable[[Shelf], Response]
     return response
 
 
-def switch(request: Request, unit: Unit, form: Form | None = None, but: Collection[str] = ()) -> list[Link]:
+def switch(request: Request, unit: Unit, form: Form | None = None, steps: Collection[str] = ()) -> list[Link]:
     """The unit switch of a page whose state is its address.
 
     A bare number of a length or a temperature keeps its meaning: the other unit's address spells out the unit it was
-    typed in. ``but`` are fields that mean nothing in the other unit.
+    typed in. ``steps`` are fields of a rounding step: the other unit has as many, and takes the one in the same place.
     """
     links = []
     for other in UNITS:
         query = dict(request.query_params) | {"unit": other}
         if other != unit:
-            query = {name: text for name, text in query.items() if name not in but}
+            query |= {name: _step(query[name], unit, other) for name in steps if name in query}
         if form is not None and other != unit:
             query |= {name: text for name, text in spelled(form, unit).items() if name in request.query_params}
         links.append(Link(other, f"{request.url.path}?{urlencode(query)}", other == unit))
     return links
+
+
+def _step(text: str, unit: Unit, other: Unit) -> str:
+    """A rounding step of a unit as that of the other; what is no step stays as it is."""
+    own, others = ([f"{step:.12g}" for step in lengths.STEPS[one]] for one in (unit, other))
+    return dict(zip(own, others, strict=True)).get(text, text)
 
 
 def spelled(form: Form, unit: Unit) -> dict[str, str]:

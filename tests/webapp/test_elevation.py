@@ -10,13 +10,15 @@ import pytest
 from ezdxf.document import Drawing as Document
 from fastapi import FastAPI
 
+from movement import lengths
 from movement import piece as pieces
-from movement.lengths import INCH
+from movement.lengths import INCH, Unit
 from movement.piece import Frame, Piece
 from webapp import drafting, dxf, edits, elevation, lines
 from webapp.drafting import Drawing
 from webapp.elevation import Box, Elevation
 from webapp.store import Store
+from webapp.words import Words
 
 from . import paper_cases
 from .conftest import Client
@@ -25,7 +27,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def seen(piece: Piece, id: str) -> Elevation:
-    return elevation.elevation(next(drawn for drawn in lines.frames(piece) if drawn.frame.id == id))
+    return elevation.elevation(next(drawn for drawn in lines.frames(piece) if drawn.frame.id == id), piece.unit)
 
 
 def drawn(piece: Piece, id: str) -> Drawing:
@@ -322,3 +324,9 @@ class TestThePage:
         ]
         plain = re.sub(r'\s*"(layout|member_width_mm)": [^,]*,', "", pieces.dump(piece))
         assert {frame.layout for frame in pieces.load(plain).frames} == {"column"}
+
+
+@pytest.mark.parametrize(("unit", "told"), [("mm", "60.0 mm"), ("in", '2 3/8"')])
+def test_stiles_that_are_not_told_are_drawn_in_round_figures(unit: Unit, told: str) -> None:
+    assert Words(unit).say(elevation.MEMBERS[unit]) == told
+    assert lengths.read(told) == pytest.approx(elevation.MEMBERS[unit])

@@ -107,7 +107,8 @@ def test_a_drawer_s_bottom_and_case_are_named_with_their_moisture() -> None:
     assert "; bottom Yellow-poplar, ring angle 0°, 10.2 %" in told
     assert "; case Oak, red: northern red, ring angle 90°, 6.6 %" in told
     also = str(gap_table.whole(piece)[-1].cells()["also"])
-    assert "; bottom of Yellow-poplar, ring angle 0°, 10.2 % today; case of Oak, red: northern red, ring angle 90°" in also
+    assert "; bottom of Yellow-poplar, ring angle 0°, 10.2 % today; " in also
+    assert "; case of Oak, red: northern red, ring angle 90°" in also
 
 
 @pytest.mark.parametrize("address", ["kit", "labels", "labels?grid=18", "sheet"])

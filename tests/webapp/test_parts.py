@@ -212,7 +212,8 @@ def test_the_other_unit_asks_the_same_question(still: Any, key: str) -> None:
     text = still.get(f"/parts/{key}?{urlencode(query)}").text
     [link] = re.findall(rf'<a href="(/parts/{key}\?[^"]*unit=in)"', text)
     address = html.unescape(link)
-    assert "size_step" not in address
+    if "size_step" in query:  # the third of the unit's steps, in both
+        assert (query["size_step"], f"size_step={25.4 / 16:.12g}" in address) == ("0.5", True)
     other = still.get(address)
     assert other.status_code == 200
     assert headline(other.text) == headline(text)

@@ -88,8 +88,8 @@ class TestThePage:
             result = row.result
             assert html.unescape(name) == row.part.name
             assert values[:2] == [str(row.part.count), f"{result.panel_width_mm:.1f}"]
-            assert float(values[3]) == pytest.approx(result.gap_now_mm, abs=0.0501)
-            assert values[4] == result.bias
+            assert float(values[2]) == pytest.approx(result.gap_now_mm, abs=0.0501)
+            assert values[3] == result.bias
             assert values[9:] == [result.hold, row.bench.wood.species.name]
 
     def test_every_page_that_it_leads_to_is_there(self, client: Client, id: str) -> None:

@@ -113,7 +113,7 @@ class TestThePage:
             assert values[0] == "1"
             assert values[1] == f"{row['cut_width_mm']:.1f}"
             now = row["gap_now_mm"]
-            assert values[3] == "–" if now is None else float(values[3]) == pytest.approx(now, abs=0.1)
+            assert values[2] == "–" if now is None else float(values[2]) == pytest.approx(now, abs=0.1)
             assert values[-1] == row["species"]
 
     def test_a_part_opens_with_its_fields_and_its_drawing(self, client: Client, id: str) -> None:

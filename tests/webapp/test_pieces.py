@@ -65,6 +65,7 @@ class TestNew:
         response = client.post("/pieces", data={"name": "Chest"}, headers={"Cookie": "unit=in"})
         piece = pieces.load(store.piece(response.headers["location"].rpartition("/")[2]).document)
         assert piece.unit == "in"
+        assert piece.defaults.thickness_mm == 12.7
         assert piece.defaults.cutter_step_mm == 25.4 / 32
 
     @pytest.mark.parametrize(("name", "words"), [("  ", "Give it a name"), ("x" * 81, "this has 81")])

@@ -55,13 +55,18 @@ class ElevationPage(PaperPage):
     @property
     def drawing(self) -> Drawing | None:
         """Its elevation on paper; None where it has no panel."""
-        return drafting.drawing(elevation.elevation(self.drawn), self.piece.unit) if self.drawn.lines else None
+        return (
+            drafting.drawing(elevation.elevation(self.drawn, self.piece.unit), self.piece.unit)
+            if self.drawn.lines
+            else None
+        )
 
     @property
     def form(self) -> Form:
         """The frame's layout, as it is or as typed."""
         form = self.typed or rows.shown(FIELDS, dict(self.drawn.frame), self.piece.unit)
-        return rows.with_hints(form, {"member_width": f"drawn {rows.say(elevation.MEMBER, self.piece.unit)}"})
+        unit = self.piece.unit
+        return rows.with_hints(form, {"member_width": f"drawn {rows.say(elevation.MEMBERS[unit], unit)}"})
 
     @property
     def stamp(self) -> str:

@@ -187,7 +187,7 @@ async def show(request: Request) -> Response:
 
 def _answered(request: Request, unit: Unit, known: Shelf) -> Response:
     page = answer(request.query_params, unit, known, () if is_partial(request) else known.names)
-    links = switch(request, unit, page.form, but=("width_step",))
+    links = switch(request, unit, page.form, steps=("width_step",))
     return render(request, "gap.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 

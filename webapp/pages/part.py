@@ -121,7 +121,7 @@ async def show(request: Request, key: str) -> Response:
 
 def _answered(request: Request, kind: Kind[Any, Any], unit: Unit, kept: Shelf) -> Response:
     page = answer(kind, request.query_params, unit, kept, () if is_partial(request) else kept.names)
-    links = switch(request, unit, page.form, but=(ROUNDING.name,))
+    links = switch(request, unit, page.form, steps=(ROUNDING.name,))
     return render(request, "part.html", page, unit=unit, unit_links=links, status=200 if page.form.ok else 422)
 
 

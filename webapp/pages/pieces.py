@@ -79,6 +79,7 @@ def shop_defaults(unit: str) -> Defaults:
         return Defaults()
     inch = 25.4
     return Defaults(
+        thickness_mm=inch / 2,
         least_engagement_mm=inch * 5 / 32,
         least_gap_mm=inch / 32,
         making_tolerance_mm=inch / 64,

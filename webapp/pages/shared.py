@@ -30,7 +30,7 @@ class SharedPage(PaperPage):
 
     def drawing(self, drawn: FrameLines) -> Drawing:
         """A frame's elevation, to scale."""
-        return drafting.drawing(elevation.elevation(drawn), self.piece.unit)
+        return drafting.drawing(elevation.elevation(drawn, self.piece.unit), self.piece.unit)
 
 
 @router.get("/shared/{token}")

@@ -56,7 +56,7 @@ class SheetPage(PaperPage):
         left = HEIGHTS[self.paper] - _HEAD - row * len(drawn.lines) - _FOOT
         wide, high = _SMALL if len(self.chosen) > 1 else drafting.ROOM
         room = (wide, max(_LEAST, min(high, left)))
-        return drafting.drawing(elevation.elevation(drawn), self.piece.unit, room)
+        return drafting.drawing(elevation.elevation(drawn, self.piece.unit), self.piece.unit, room)
 
     def stock(self, drawn: FrameLines) -> str:
         """The stock of all panels of a frame with its moisture today; empty where they differ."""
