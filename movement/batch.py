@@ -152,6 +152,10 @@ def run(parts_file: Path, places_file: Path, out: Path, progress: Progress, dask
 
     Parameters
     ----------
+    parts_file, places_file : Path
+        The panels and the places, one per row.
+    out : Path
+        The file to write; its chunks wait beside it until all are done.
     progress : callable
         Told (chunks done, chunks in all) after each.
     dask : str

@@ -111,8 +111,15 @@ def blocks(panels: Panels, years: Years, rows: int = BLOCK) -> Iterator[Block]:
 
     Parameters
     ----------
+    panels, years
+        As in `size`.
     rows : int
         About how many rows a block has; at least one panel's places.
+
+    Returns
+    -------
+    iterator of Block
+        ``panel`` counts from the catalogue's first.
     """
     together = max(1, rows // max(1, len(years.dry)))
     for first in range(0, len(panels.sight_width), together):

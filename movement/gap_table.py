@@ -193,6 +193,8 @@ def data_frame(piece: Piece, table: Sequence[Row | PartRow] | None = None) -> "p
 
     Parameters
     ----------
+    piece : Piece
+        The piece.
     table : sequence of Row or PartRow, optional
         The piece's parts as sized; sized anew where it is left out.
     """

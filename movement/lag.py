@@ -92,6 +92,10 @@ def season(now: float, climate: Climate, section: Section) -> Season:
     ----------
     now : float
         Moisture content on the day of fitting, 1 to 30 [% MC].
+    climate : Climate
+        Where it lives.
+    section : Section
+        What slows it down.
 
     Raises
     ------

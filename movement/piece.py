@@ -9,14 +9,14 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from movement import lengths, wood
-from movement.exposure import Exposure, Following
+from movement.exposure import Exposure
 from movement.finish import BARE
 from movement.fits.cutter import Cutter
 from movement.fits.panel import Clearances, Hold
 from movement.fits.remedy import Say
 from movement.journey import Journey
 from movement.lengths import Unit
-from movement.parts.any import AnyPart, DrawerPart, Key, PartFrame
+from movement.parts.any import KIND, AnyPart, DrawerPart, Key, PartFrame
 from movement.parts.base import (
     AnySpecies,
     Bench,
@@ -26,14 +26,16 @@ from movement.parts.base import (
     Moisture,
     Name,
     OwnSpecies,
+    PanelHold,
     RingAngle,
+    SizeStep,
     species_of,
 )
 from movement.parts.climates import AnyClimate
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.panel import EndPlay, PanelNeeds, TongueThickness
 from movement.parts.spread import ConfidenceFields, Sureness
-from movement.parts.stays import Day, FinishName, Stays, Thickness, journey, section
+from movement.parts.stays import Day, FinishName, HowFollowing, Stays, Thickness, journey, section
 from movement.season import Season
 from movement.species import Species, UnknownSpeciesError
 from movement.wood import Wood
@@ -48,7 +50,9 @@ MOST_BYTES = 5_000_000
 """A piece file larger than this is refused; 2,000 panels take about 1 MB."""
 
 Layout = Literal["column", "row"]
-MemberWidth = Annotated[float, bounded(MEMBER_WIDTH, "mm")]
+MemberWidth = Annotated[
+    float, bounded(MEMBER_WIDTH, "mm", "Width of stiles, rails and muntins, for the drawing; null: as is drawn")
+]
 
 
 class PieceFileError(ValueError):
@@ -60,22 +64,24 @@ class Defaults(ClearanceFields, CutterFields, ConfidenceFields):
 
     species: AnySpecies = "Walnut, black"
     ring_angle_deg: RingAngle = 0.0
-    hold: Hold = "centred"
+    hold: PanelHold = "centred"
     moisture_now_pct: Moisture = 8.0
     tongue_thickness_mm: TongueThickness = 6.0
     end_play_mm: EndPlay = 1.0
-    width_step_mm: Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})] = 0.5
+    width_step_mm: SizeStep = 0.5
     thickness_mm: Thickness = 12.0
-    following: Following = "equilibrium"
+    following: HowFollowing = "equilibrium"
     finish: FinishName = BARE
 
 
 class PanelPart(PanelNeeds, PartFrame):
     """A panel of a frame. What is null is the piece's."""
 
-    kind: Literal["panel"] = "panel"
-    hold: Hold | None = None
-    end_play_mm: EndPlay | None = None  # type: ignore[assignment]
+    kind: Annotated[Literal["panel"], KIND] = "panel"
+    hold: Annotated[Hold | None, told("How the panel is kept; null: as the piece")] = None
+    end_play_mm: Annotated[
+        EndPlay | None, told("Room at each end of the panel, along the grain; null: the piece's", "mm")
+    ] = None  # type: ignore[assignment]
 
 
 class Frame(Described):
@@ -87,28 +93,40 @@ class Frame(Described):
 
     id: Key
     name: Name = ""
-    groove_depth_mm: GrooveDepth | None = None
-    layout: Layout = "column"
+    groove_depth_mm: Annotated[
+        GrooveDepth | None, told("Groove depth for every panel of the frame; null: it is recommended", "mm")
+    ] = None
+    layout: Annotated[
+        Layout, told("How the panels stand, for the drawing: in a column, the first on top, or in a row from the left")
+    ] = "column"
     member_width_mm: MemberWidth | None = None
-    panels: list[PanelPart] = Field(default_factory=list, max_length=MOST_PARTS)
+    panels: Annotated[list[PanelPart], told("The panels in the frame's grooves")] = Field(
+        default_factory=list, max_length=MOST_PARTS
+    )
 
 
 class Piece(Described):
     """A piece of furniture, as its file holds it."""
 
     _bare: ClassVar[frozenset[str]] = frozenset({"name", "unit", "climate_name", "frames", "parts"})
-    format: Literal["seasonal-panel-fit/piece"] = FORMAT
-    version: Literal[1] = VERSION
-    name: Annotated[str, Field(min_length=1, max_length=80)]
-    unit: Unit = "mm"
+    format: Annotated[Literal["seasonal-panel-fit/piece"], told("Mark of a piece file")] = FORMAT
+    version: Annotated[Literal[1], told("Version of the piece file")] = VERSION
+    name: Annotated[str, Field(min_length=1, max_length=80), told("Name of the piece")]
+    unit: Annotated[Unit, told("Unit that lengths are written in for the maker; the file's own are in mm")] = "mm"
     climate: AnyClimate
-    climate_name: Name = ""
+    climate_name: Annotated[Name, told("Name of the climate, where it has one")] = ""
     stays: Stays = Field(default_factory=list)
-    home_first: Day | None = None
-    defaults: Defaults = Defaults()
-    own_species: list[OwnSpecies] = Field(default_factory=list, max_length=200)
-    frames: list[Frame] = Field(default_factory=list, max_length=MOST_FRAMES)
-    parts: list[AnyPart] = Field(default_factory=list, max_length=MOST_PARTS)
+    home_first: Annotated[Day | None, told("Day of coming home, as 2025-03-31; needed with stays")] = None
+    defaults: Annotated[Defaults, told("What every part takes unless it says otherwise")] = Defaults()
+    own_species: Annotated[list[OwnSpecies], told("Species of the maker's own that the piece uses")] = Field(
+        default_factory=list, max_length=200
+    )
+    frames: Annotated[list[Frame], told("Frames with their panels")] = Field(
+        default_factory=list, max_length=MOST_FRAMES
+    )
+    parts: Annotated[list[AnyPart], told("Parts that stand in no frame")] = Field(
+        default_factory=list, max_length=MOST_PARTS
+    )
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:

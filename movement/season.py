@@ -63,6 +63,8 @@ def season(now: float, climate: Climate) -> Season:
     ----------
     now : float
         Moisture content on the day of fitting, 1 to 30 [% MC].
+    climate : Climate
+        The year; its driest and wettest moisture contents are what counts.
 
     Raises
     ------

@@ -124,6 +124,8 @@ def across(confidence: float, spread: Spread) -> Callable[[Season, Wood], Ratios
     ----------
     confidence : float
         50 to 99.9 [%].
+    spread : Spread
+        What is in doubt.
 
     Returns
     -------
@@ -179,6 +181,13 @@ def doubt(now: float, then: float, coefficient: Coefficient) -> Doubt:
     ----------
     now, then : float or ndarray
         M₀ and M, at most the start of shrinkage [% MC]; they broadcast with each other and the coefficient.
+    coefficient : Coefficient
+        Mean and standard deviation [per 1 % MC].
+
+    Returns
+    -------
+    Doubt
+        The ratio [-], and what each cause in doubt adds to it.
     """
     mean, deviation = coefficient
     base = 1 + mean * (now - REFERENCE_MOISTURE)

@@ -95,6 +95,11 @@ def days_to_settle(moisture: float, air_moisture: float, thickness: float, dista
     faces : int
         2 with both faces in the air, 1 with one covered, as in a stack without stickers.
 
+    Returns
+    -------
+    Days
+        From the quickest to the slowest board of the published diffusion coefficients [days].
+
     Raises
     ------
     RangeError
@@ -108,6 +113,16 @@ def days_to_settle(moisture: float, air_moisture: float, thickness: float, dista
 def days_to_part(thickness: float, faces: int = 2) -> tuple[Days, Days]:
     """Days to half and to nine tenths of any change, whatever the air.
 
+    Parameters
+    ----------
+    thickness, faces
+        As in `days_to_settle`.
+
+    Returns
+    -------
+    tuple of two Days
+        To half and to nine tenths [days].
+
     Raises
     ------
     RangeError
@@ -120,6 +135,18 @@ def days_to_part(thickness: float, faces: int = 2) -> tuple[Days, Days]:
 
 def approach(moisture: float, air_moisture: float, thickness: float, faces: int = 2, points: int = 49) -> Approach:
     """A bare board's way to the air's moisture, from today until the slowest has done nine tenths of it.
+
+    Parameters
+    ----------
+    moisture, air_moisture, thickness, faces
+        As in `days_to_settle`.
+    points : int
+        How many times the way is told at, closer together at its start.
+
+    Returns
+    -------
+    Approach
+        Those times [days] and the mean moisture content then [% MC], by how quickly a board may dry.
 
     Raises
     ------

@@ -36,6 +36,8 @@ def cut(species: Species, ring_angle: float) -> Wood:
 
     Parameters
     ----------
+    species : Species
+        The wood.
     ring_angle : float
         0 (flat-sawn) to 90 (quarter-sawn) [degrees].
 

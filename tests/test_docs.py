@@ -88,6 +88,31 @@ def test_what_refuses_a_value_says_so(path: Path) -> None:
     assert silent == []
 
 
+def unnamed(node: Definition) -> list[str]:
+    """Arguments that a function's Parameters section leaves out, and names in it that are no argument."""
+    section = re.search(r"^Parameters\n-+\n((?:.+\n?|\n(?=    ))*)", ast.get_docstring(node) or "", re.MULTILINE)
+    if isinstance(node, ast.ClassDef) or section is None:
+        return []
+    heads = [line.partition(" : ")[0] for line in section[1].splitlines() if line[:1].strip()]
+    told = {name.strip(" *") for head in heads for name in head.split(",")}
+    own = node.args
+    every = [*own.posonlyargs, *own.args, *own.kwonlyargs, *filter(None, (own.vararg, own.kwarg))]
+    return sorted(told ^ {one.arg for one in every if one.arg not in ("self", "cls")})
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_what_lists_its_parameters_names_each(path: Path) -> None:
+    assert [f"{name}: {missed}" for name, node in public(tree_of(path)) if (missed := unnamed(node))] == []
+
+
+def test_the_check_of_parameters_can_fail() -> None:
+    tree = ast.parse(
+        "def some(a, b, *, c):\n    '''Say.\n\n    Parameters\n    ----------\n    a, b : int\n        Both.\n"
+        "\n    Returns\n    -------\n    float\n        It.\n    '''\n"
+    )
+    assert [unnamed(node) for _, node in public(tree)] == [["c"]]
+
+
 def test_the_checks_above_can_fail() -> None:
     tree = ast.parse(
         "def _held(x):\n    require_range('x', x, 0, 1)\n"

@@ -11,8 +11,9 @@ from pydantic import BaseModel, BeforeValidator, Field, RootModel, TypeAdapter
 
 from movement import gap_table, sorption, species
 from movement.climate import Climate
-from movement.parts import panel
+from movement.parts import answers, panel
 from movement.parts.climates import AnyClimate, Humidity, Temperature
+from movement.parts.fields import told
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.piece import Piece
 from movement.species import Species
@@ -27,18 +28,20 @@ class RefusedValue(BaseModel):
     """A refused value: its field, what was given, the allowed range with its unit and source, and words."""
 
     field: str = Field(description="Dotted path of the key; empty for the whole.")
-    message: str
-    value: str | int | float | bool | None = None
-    low: float | None = None
-    high: float | None = None
-    unit: str = ""
-    source: str = ""
+    message: Annotated[str, told("Why it is refused, in words")]
+    value: Annotated[str | int | float | bool | None, told("What was given; null where that is not a single value")] = (
+        None
+    )
+    low: Annotated[float | None, told("Lowest allowed value or number of entries; null: none")] = None
+    high: Annotated[float | None, told("Highest allowed value or number of entries; null: none")] = None
+    unit: Annotated[str, told("Unit of the range; empty: none")] = ""
+    source: Annotated[str, told("Where the range comes from; empty: not told")] = ""
 
 
 class Refused(BaseModel):
     """The answer to a request with refused values."""
 
-    detail: list[RefusedValue]
+    detail: Annotated[list[RefusedValue], told("Every refused value")]
 
 
 REFUSALS: dict[int | str, dict[str, Any]] = {422: {"model": Refused, "description": "A refused value"}}
@@ -86,11 +89,13 @@ def refused(refusals: Sequence[Refusal], status: int = 422, headers: Mapping[str
 def describe(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI document.
 
-    It adds what is left out of it by itself: the key that tells a description's kind is needed, a server may ask for a
-    passphrase, and a route that takes a body may refuse it before it is looked into.
+    A field that may be null is described by itself, not only the value in it. It adds what is left out of it by itself:
+    the key that tells a description's kind is needed, a server may ask for a passphrase, and a route that takes a body
+    may refuse it before it is looked into.
     """
     if app.openapi_schema is None:
         document = FastAPI.openapi(app)
+        _lift_descriptions(document)
         _need_kinds(document, document["components"]["schemas"])
         for operation in (one for path in document["paths"].values() for one in path.values()):
             operation["security"] = [{}, *({name: []} for name in CREDENTIALS)]
@@ -101,6 +106,16 @@ def describe(app: FastAPI) -> dict[str, Any]:
         document["components"]["securitySchemes"] = CREDENTIALS
         app.openapi_schema = document
     return app.openapi_schema
+
+
+def _lift_descriptions(node: Any) -> None:
+    """The words of a value that may be null go up to its field, unless that has its own."""
+    for one in node.values() if isinstance(node, dict) else node if isinstance(node, list) else ():
+        _lift_descriptions(one)
+    branches = node.get("anyOf") if isinstance(node, dict) else None
+    if isinstance(branches, list) and {"type": "null"} in branches:
+        for words in [branch.pop("description") for branch in branches if "description" in branch]:
+            node.setdefault("description", words)
 
 
 def _need_kinds(node: Any, components: dict[str, Any]) -> None:
@@ -127,12 +142,12 @@ def schema_of(request: Request) -> Schema:
 class Moisture(BaseModel):
     """An equilibrium moisture content."""
 
-    moisture_pct: float
+    moisture_pct: Annotated[float, told("Equilibrium moisture content", "%")]
     extrapolated: bool = Field(description="The air is colder than the equation's -1.1 °C (30 °F).")
-    source: str
+    source: answers.Source
 
 
-@router.get("/emc")
+@router.get("/emc", summary="Equilibrium moisture content of air")
 async def emc(temperature_c: Annotated[Temperature, Query()], humidity_pct: Annotated[Humidity, Query()]) -> Moisture:
     """The moisture content that wood settles at in given air."""
     return Moisture(
@@ -145,26 +160,30 @@ async def emc(temperature_c: Annotated[Temperature, Query()], humidity_pct: Anno
 class PublishedValue(BaseModel):
     """A published pair of coefficients with its source and how far it can be trusted."""
 
-    radial: float | None
-    tangential: float | None
-    basis: str
-    source: str
-    status: str
+    radial: Annotated[
+        float | None, told("Movement coefficient from the pith outward; null: not published", "per 1 % MC")
+    ]
+    tangential: Annotated[
+        float | None, told("Movement coefficient along the growth rings; null: not published", "per 1 % MC")
+    ]
+    basis: Annotated[str, told("What the source gives, which the coefficients come from")]
+    source: Annotated[str, told("The publication; empty: none was read")]
+    status: Annotated[str, told("How far the value can be trusted")]
 
 
 class SpeciesEntry(BaseModel):
     """A species with the coefficients that are used, and all that is published of it here."""
 
-    name: str
-    botanical_name: str
-    group: str
-    other_names: list[str]
-    coefficient_radial: float
-    coefficient_tangential: float
-    start_of_shrinkage_pct: float
-    published: list[PublishedValue]
-    notes: list[str]
-    sources: list[str]
+    name: Annotated[str, told("Name, as `species` of a part takes it")]
+    botanical_name: Annotated[str, told("Botanical name; may be empty")]
+    group: Annotated[str, told("Hardwood, softwood, imported or European trade")]
+    other_names: Annotated[list[str], told("Other names that it is found by")]
+    coefficient_radial: answers.CoefficientRadial
+    coefficient_tangential: answers.CoefficientTangential
+    start_of_shrinkage_pct: Annotated[float, told("Moisture content below which it shrinks", "%")]
+    published: Annotated[list[PublishedValue], told("All that is published of it here")]
+    notes: answers.Notes
+    sources: answers.Sources
 
 
 def _entry(one: Species) -> SpeciesEntry:
@@ -191,8 +210,10 @@ def _entry(one: Species) -> SpeciesEntry:
     )
 
 
-@router.get("/species")
-async def species_list(search: Annotated[str, Query(max_length=120)] = "") -> list[SpeciesEntry]:
+@router.get("/species", summary="Species and their movement coefficients")
+async def species_list(
+    search: Annotated[str, Query(max_length=120), told("Any part of a name; empty: every species")] = "",
+) -> list[SpeciesEntry]:
     """Every species, or those that answer to a search."""
     found = species.search(search) if search.strip() else species.catalogue()
     return [_entry(one) for one in found]
@@ -201,27 +222,27 @@ async def species_list(search: Annotated[str, Query(max_length=120)] = "") -> li
 class Month(BaseModel):
     """A month's air and the moisture content that wood settles at in it."""
 
-    temperature_c: float
-    humidity_pct: float
-    moisture_pct: float
+    temperature_c: Annotated[float, told("Temperature of the air", "°C")]
+    humidity_pct: Annotated[float, told("Relative humidity of the air", "%")]
+    moisture_pct: Annotated[float, told("Moisture content that wood settles at", "%")]
 
 
 class Year(BaseModel):
     """Twelve months of air, January first, with the driest and the wettest moisture content."""
 
-    months: list[Month]
-    dry_pct: float
-    wet_pct: float
-    mid_pct: float
-    notes: list[str]
-    sources: list[str]
+    months: Annotated[list[Month], told("Each month, January first")]
+    dry_pct: Annotated[float, told("Driest moisture content of the year", "%")]
+    wet_pct: Annotated[float, told("Wettest moisture content of the year", "%")]
+    mid_pct: Annotated[float, told("Midpoint of the driest and the wettest moisture content", "%")]
+    notes: answers.Notes
+    sources: answers.Sources
 
 
 class ClimateBody(RootModel[AnyClimate]):
     """One of the ways to describe a year's air; ``kind`` tells which."""
 
 
-@router.post("/climate")
+@router.post("/climate", summary="Twelve months of air")
 async def climate(chosen: Annotated[ClimateBody, strict(ClimateBody)]) -> Year:
     """Twelve months of air from a range, months, a place, two moisture contents, or a record.
 
@@ -243,7 +264,7 @@ def year_of(year: Climate) -> Year:
     )
 
 
-@router.post("/panel")
+@router.post("/panel", summary="Panel in its groove")
 async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> PanelResult:
     """Size a panel, or check one."""
     found = panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
@@ -255,12 +276,13 @@ async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> Pa
 class GapTable(BaseModel):
     """A piece's gap table as rows."""
 
-    name: str
-    rows: list[dict[str, str | float | int | bool | None]]
+    name: Annotated[str, told("Name of the piece")]
+    rows: Annotated[list[dict[str, str | float | int | bool | None]], told("One row per part, by column")]
 
 
 @router.post(
     "/piece",
+    summary="Gap table of a piece",
     response_model=GapTable,
     responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
 )

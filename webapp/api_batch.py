@@ -12,7 +12,7 @@ from pydantic import Field
 
 from movement import batch
 from movement.parts.batch import BatchPart, BatchPlace
-from movement.parts.fields import Described
+from movement.parts.fields import Described, told
 from webapp.api import PREFIX, Refused, refused
 from webapp.refusals import Refusal
 
@@ -25,12 +25,15 @@ router = APIRouter(prefix=PREFIX, tags=["batch"], responses={422: {"model": Refu
 class BatchRequest(Described):
     """Panels and the places that each of them is sized for."""
 
-    parts: Annotated[list[BatchPart], Field(min_length=1, max_length=50_000)]
-    places: Annotated[list[BatchPlace], Field(min_length=1, max_length=50_000)]
+    parts: Annotated[list[BatchPart], Field(min_length=1, max_length=50_000), told("Panels to size")]
+    places: Annotated[
+        list[BatchPlace], Field(min_length=1, max_length=50_000), told("Places that each panel is sized for")
+    ]
 
 
 @router.post(
     "/batch",
+    summary="Catalogue of panels over many places",
     response_class=StreamingResponse,
     responses={
         200: {

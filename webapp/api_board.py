@@ -11,7 +11,7 @@ from webapp.api import PREFIX, REFUSALS, strict
 router = APIRouter(prefix=PREFIX, tags=["board"], responses=REFUSALS)
 
 
-@router.post("/board")
+@router.post("/board", summary="Board by its end grain: movement and cup")
 async def board_by_end_grain(asked: Annotated[BoardRequest, strict(BoardRequest)]) -> BoardResult:
     """How one board moves across its width and through its thickness, and how it cups.
 

@@ -12,13 +12,15 @@ from movement.climate import Room
 from movement.errors import RangeError
 from movement.hygrometer import Log
 from movement.layout import LogError, Options
+from movement.parts import answers
 from movement.parts.climates import RecordClimate, RoomFields
-from movement.parts.fields import bounded
-from movement.records import EXTREMES, HIGH_EXTREME, LOW_EXTREME
+from movement.parts.fields import told
+from movement.records import EXTREMES
 from movement.understood import Understood
 from movement.weather import Weather, WeatherError
 from webapp import record_fields, recorded
 from webapp.api import PREFIX, REFUSALS, Year, refused, year_of
+from webapp.record_fields import HighPercentile, LowPercentile
 from webapp.recorded import Kind
 from webapp.refusals import Refusal, from_range, from_validation
 
@@ -54,14 +56,16 @@ class FileBody(BaseModel):
         Field(description="A log as plain text, or a weather file in the EPW format."),
     ]
     kind: Kind | None = Field(default=None, description="By name and content where it is left out.")
-    temperature_unit: Literal["C", "F"] | None = None
+    temperature_unit: Annotated[
+        Literal["C", "F"] | None, told("Unit of the file's temperatures; left out: as the file tells")
+    ] = None
     day_first: bool | None = Field(default=None, description="Whether 1/2/2025 is 1 February.")
     time_column: Text | None = Field(default=None, description="A heading, or a number from 1; so the others.")
-    clock_column: Text | None = None
-    temperature_column: Text | None = None
-    humidity_column: Text | None = None
-    dry_percentile: Annotated[float, bounded(LOW_EXTREME, "%")] = EXTREMES[0]
-    wet_percentile: Annotated[float, bounded(HIGH_EXTREME, "%")] = EXTREMES[1]
+    clock_column: Annotated[Text | None, told("Column of the time of day, where it has one of its own")] = None
+    temperature_column: Annotated[Text | None, told("Column of temperature")] = None
+    humidity_column: Annotated[Text | None, told("Column of relative humidity")] = None
+    dry_percentile: LowPercentile = EXTREMES[0]
+    wet_percentile: HighPercentile = EXTREMES[1]
     room: str = Field(
         default="",
         description="The room at a weather file's place, as JSON of RoomFields; left out: outdoors under cover.",
@@ -84,54 +88,54 @@ class FileBody(BaseModel):
 class ColumnUsed(BaseModel):
     """A column of a log that was used."""
 
-    use: str
+    use: Annotated[str, told("What the column is used for")]
     number: int = Field(description="From 1.")
-    name: str
+    name: Annotated[str, told("Its heading; may be empty")]
 
 
 class RowsLeftOut(BaseModel):
     """Rows of a log that are not used, and why."""
 
-    why: str
-    rows: int
-    first_line: int
+    why: Annotated[str, told("Why they are left out")]
+    rows: Annotated[int, told("How many they are")]
+    first_line: Annotated[int, told("Line of the file where the first one stands")]
 
 
 class LogGap(BaseModel):
     """A time without readings."""
 
-    start: datetime
-    end: datetime
-    days: float
+    start: Annotated[datetime, told("When it begins")]
+    end: Annotated[datetime, told("When it ends")]
+    days: Annotated[float, told("How long it is", "days")]
 
 
 class LogUnderstood(BaseModel):
     """How a hygrometer's log was read."""
 
-    kind: Literal["log"] = "log"
-    encoding: str
-    separator: str
-    decimal: str
-    columns: list[ColumnUsed]
-    other_columns: list[str]
-    temperature_unit: Literal["C", "F"]
-    temperature_unit_why: str
-    temperature_unit_sure: bool
-    dates: str
-    dates_why: str
-    dates_sure: bool
-    first: datetime
-    last: datetime
-    interval_minutes: float
-    rows: int
-    rows_used: int
-    rows_repeated: int
-    rows_left_out: list[RowsLeftOut]
+    kind: Annotated[Literal["log"], told("Which kind of file it was")] = "log"
+    encoding: Annotated[str, told("How the text is encoded")]
+    separator: Annotated[str, told("What parts the columns")]
+    decimal: Annotated[str, told("Decimal mark")]
+    columns: Annotated[list[ColumnUsed], told("Columns that are used")]
+    other_columns: Annotated[list[str], told("Headings of the columns that are not")]
+    temperature_unit: Annotated[Literal["C", "F"], told("Unit of the file's temperatures")]
+    temperature_unit_why: Annotated[str, told("How that is known")]
+    temperature_unit_sure: Annotated[bool, told("False where it is a guess")]
+    dates: Annotated[str, told("How dates and times are written")]
+    dates_why: Annotated[str, told("How that is known")]
+    dates_sure: Annotated[bool, told("False where it is a guess")]
+    first: Annotated[datetime, told("Time of the first reading")]
+    last: Annotated[datetime, told("Time of the last reading")]
+    interval_minutes: Annotated[float, told("Usual time between readings", "min")]
+    rows: Annotated[int, told("Rows read below the heading")]
+    rows_used: Annotated[int, told("Rows that are used")]
+    rows_repeated: Annotated[int, told("Rows that repeat another, left out")]
+    rows_left_out: Annotated[list[RowsLeftOut], told("Rows that are not used, by reason")]
     gaps: list[LogGap] = Field(description="The longest first.")
-    gap_count: int
+    gap_count: Annotated[int, told("How many gaps there are in all")]
     covered: float = Field(description="Share of a year's hours, 0 to 1.")
     months_covered: list[float] = Field(description="The same for each month, January first.")
-    warnings: list[str]
+    warnings: answers.Warnings
 
     @classmethod
     def of(cls, log: Understood) -> Self:
@@ -166,19 +170,19 @@ class LogUnderstood(BaseModel):
 class WeatherUnderstood(BaseModel):
     """What a weather file says of its place."""
 
-    kind: Literal["epw"] = "epw"
-    city: str
-    region: str
-    country: str
-    source: str
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float
-    hours: int
-    hours_known: int
-    rows_missing: int
-    rows_from_dew_point: int
-    warnings: list[str]
+    kind: Annotated[Literal["epw"], told("Which kind of file it was")] = "epw"
+    city: Annotated[str, told("City or station")]
+    region: Annotated[str, told("State or region")]
+    country: Annotated[str, told("Country")]
+    source: Annotated[str, told("Source of the data, as the file tells it")]
+    latitude_deg: Annotated[float, told("Latitude, north positive", "°")]
+    longitude_deg: Annotated[float, told("Longitude, east positive", "°")]
+    elevation_m: Annotated[float, told("Height above the sea", "m")]
+    hours: Annotated[int, told("Hours of the year that is made")]
+    hours_known: Annotated[int, told("Hours with readings")]
+    rows_missing: Annotated[int, told("Rows without temperature or humidity, left out")]
+    rows_from_dew_point: Annotated[int, told("Rows whose humidity comes from their dew point")]
+    warnings: answers.Warnings
 
     @classmethod
     def of(cls, found: Weather) -> Self:
@@ -202,8 +206,8 @@ class WeatherUnderstood(BaseModel):
 class RecordedYear(Year):
     """The year that a file makes, how the file was read, and the climate to send where one is asked for."""
 
-    understood: Annotated[LogUnderstood | WeatherUnderstood, Field(discriminator="kind")]
-    record: RecordClimate
+    understood: Annotated[LogUnderstood | WeatherUnderstood, Field(discriminator="kind"), told("How the file was read")]
+    record: Annotated[RecordClimate, told("The climate to send where one is asked for")]
 
 
 class _RefusedError(Exception):
@@ -213,7 +217,7 @@ class _RefusedError(Exception):
         self.refusals = refusals
 
 
-@router.post("/climate/file", response_model=RecordedYear)
+@router.post("/climate/file", response_model=RecordedYear, summary="Twelve months of air from a file")
 def climate_from_file(sent: Annotated[FileBody, Form(media_type="multipart/form-data")]) -> Response | RecordedYear:
     """Twelve months of air from a hygrometer's log or from a weather file; nothing is kept."""
     try:

@@ -21,6 +21,8 @@ COLUMNS = {
     "humidity": "humidity_column",
 }
 """The field of each column that can be chosen, by its use."""
+LowPercentile = Annotated[float, bounded(LOW_EXTREME, "%", "Percentile of the weekly means that is dry")]
+HighPercentile = Annotated[float, bounded(HIGH_EXTREME, "%", "Percentile of the weekly means that is wet")]
 WHOLE = (0.0, 100.0)
 """The percentiles of the lowest and the highest week."""
 
@@ -65,8 +67,8 @@ DRY_AND_WET = (
 class Percentiles(Described):
     """The percentiles of the weekly means that are dry and wet."""
 
-    dry_percentile: Annotated[float, bounded(LOW_EXTREME, "%")]
-    wet_percentile: Annotated[float, bounded(HIGH_EXTREME, "%")]
+    dry_percentile: LowPercentile
+    wet_percentile: HighPercentile
 
     @property
     def pair(self) -> tuple[float, float]:

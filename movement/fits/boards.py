@@ -73,6 +73,13 @@ def pitch(opening: ArrayLike, boards: ArrayLike, hold: BoardHold, clearances: Cl
         n, within `BOARDS`; broadcasts with opening.
     hold : str
         ``centred`` or ``one edge``.
+    clearances : Clearances
+        The least gap, kept at the ends.
+
+    Returns
+    -------
+    float or ndarray
+        [mm].
 
     Raises
     ------
@@ -138,6 +145,12 @@ def fewest_boards(
     ----------
     opening, face : float or ndarray
         [mm], within `OPENING` and `FACE`; they and wet broadcast together.
+    hold : str
+        ``centred`` or ``one edge``.
+    wet : float or ndarray
+        ρ_w [-].
+    clearances : Clearances
+        The least gap and the making tolerance.
 
     Returns
     -------

@@ -54,6 +54,13 @@ def width_range(
         b, thickness of the drawer's back, and s, how far it stands in from the ends of the sides [mm].
     dry, wet : float or ndarray
         ρ_d and ρ_w of the bottom [-].
+    clearances : Clearances
+        The least that must lie under the back, and the making tolerance.
+
+    Returns
+    -------
+    tuple of two floats or ndarrays
+        Narrowest and widest [mm].
     """
     end, t = floats(front) + floats(side), clearances.tolerance
     narrowest = (end - floats(inset) - floats(back) + clearances.engagement + t) / floats(dry)
@@ -86,6 +93,11 @@ def past_back(width: ArrayLike, front: ArrayLike, outer: ArrayLike, ratio: Array
         From the front's inner face to the outer face of the back [mm].
     ratio : float or ndarray
         Bottom's width over today's [-].
+
+    Returns
+    -------
+    float or ndarray
+        [mm]; positive past it, negative short of it.
     """
     return unwrap(floats(width) * floats(ratio) - floats(front) - floats(outer))
 
@@ -156,6 +168,8 @@ def fit(
         A width that is given [mm], within `WIDTH`.
     step : float or None
         A recommended width is rounded down to a multiple of this [mm], where that stays in the range.
+    clearances : Clearances
+        As in `width_range`.
 
     Raises
     ------

@@ -99,9 +99,18 @@ def case(
     ----------
     sight_width, groove, width : float
         [mm]; width as it is to be cut today.
+    hold : str
+        ``centred``, ``loose`` or ``one edge``.
     clearances : Clearances
         The engagement of a fixed edge, and the making tolerance: the width as cut is taken as evenly spread between
         its two bounds (standard deviation t/√3).
+    wood, season, spread
+        The stock, the moistures that it meets, and what is in doubt about both.
+
+    Returns
+    -------
+    Case
+        For `alone` and `together`.
 
     Raises
     ------

@@ -55,6 +55,8 @@ def widest_leaf(
         The two stiles of one leaf together, today [mm]; ``None`` for a slab.
     wet : float or ndarray
         ρ_w [-].
+    reveals : Reveals
+        The least and the fixed reveal, and the making tolerance.
 
     Returns
     -------
@@ -112,10 +114,17 @@ def closing_reveal(
 
     Parameters
     ----------
+    opening, leaves, stiles
+        As in `widest_leaf`.
     width, fixed : float or ndarray
         W and the reveal at each hinge [mm].
     ratio : float or ndarray
         The wood's width then over today's [-].
+
+    Returns
+    -------
+    float or ndarray
+        [mm].
     """
     return unwrap(floats(opening) - leaves * (floats(width_at(width, stiles, ratio)) + fixed))
 

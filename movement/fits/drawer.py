@@ -57,10 +57,17 @@ def depth_at(depth: ArrayLike, grain: CaseGrain, ratio: ArrayLike, stile: ArrayL
     ----------
     depth : float or ndarray
         Today [mm].
+    grain : str
+        Of the case's sides: ``vertical``, ``horizontal`` or ``frame``.
     ratio : float or ndarray
         R [-].
     stile : float or ndarray
         Width of each of the two stiles of a framed side [mm]; used for grain ``frame``.
+
+    Returns
+    -------
+    float or ndarray
+        [mm].
 
     Raises
     ------
@@ -86,6 +93,13 @@ def tallest_side(
     drawer, case : Ratios
         Sides' height and case's width over today's [-]. Both follow the same air: a case that lags behind its drawers,
         or the other way about, is not counted.
+    clearances : Clearances
+        The least room (gap) and the making tolerance.
+
+    Returns
+    -------
+    float or ndarray
+        [mm].
 
     Raises
     ------
@@ -128,6 +142,15 @@ def longest_side(
         D today [mm], within `DEPTH`.
     dry : float or ndarray
         R_d of the case [-].
+    grain, stile
+        As in `depth_at`.
+    clearances : Clearances
+        The least room (gap) and the making tolerance.
+
+    Returns
+    -------
+    float or ndarray
+        [mm], along the grain.
 
     Raises
     ------
@@ -238,10 +261,17 @@ def fit_side(
         Of the case's sides: ``vertical``, ``horizontal`` or ``frame``.
     drawer, case : Ratios
         Sides' height and case's width over today's [-].
+    clearances : Clearances
+        As in `tallest_side`.
     height : float or None
         A height that is given [mm], within `HEIGHT`; ``None``: the tallest that runs all year.
     step : float or None
         A recommended height is rounded down to a multiple of this [mm].
+
+    Returns
+    -------
+    SideFit
+        ``fits`` is False where a given height runs tight: a result, not an error.
 
     Raises
     ------
@@ -269,12 +299,23 @@ def fit_length(
     ----------
     depth : float
         D today [mm], within `DEPTH`.
+    grain : str
+        Of the case's sides: ``vertical``, ``horizontal`` or ``frame``.
+    case : Ratios
+        The case's width over today's [-].
+    clearances : Clearances
+        As in `longest_side`.
     stile : float
         Width of each stile of a framed case side [mm]; used for grain ``frame``.
     length : float or None
         A length that is given [mm], within `DEPTH`; ``None``: the longest that the case closes on all year.
     step : float or None
         A recommended length is rounded down to a multiple of this [mm].
+
+    Returns
+    -------
+    LengthFit
+        ``fits`` is False where the case does not close on a given length: a result, not an error.
 
     Raises
     ------

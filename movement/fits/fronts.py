@@ -60,8 +60,12 @@ def largest_size(opening: ArrayLike, fixed_edge: FixedEdge, wet: ArrayLike, reve
     ----------
     opening : float or ndarray
         H [mm], within `OPENING`.
+    fixed_edge : str
+        ``bottom``, ``hinge`` or ``centred``.
     wet : float or ndarray
         ρ_w [-]; broadcasts with opening.
+    reveals : Reveals
+        The least and the fixed reveal, and the making tolerance.
 
     Returns
     -------

@@ -65,6 +65,15 @@ def mortise_length(width: ArrayLike, hold: JointHold, wet: ArrayLike, clearances
         b today [mm], within `TENON`.
     hold : str
         ``centred`` or ``one edge``.
+    wet : float or ndarray
+        ρ_w [-].
+    clearances : Clearances
+        The least room (gap) at a free end, and the making tolerance.
+
+    Returns
+    -------
+    float or ndarray
+        [mm], along the stile.
 
     Raises
     ------
@@ -103,6 +112,11 @@ def spans(width: float, tenons: int, between: float | None = None) -> tuple[tupl
         How many equal tenons, within `TENONS`.
     between : float or None
         Room between two [mm], within `BETWEEN`; ``None``: as wide as a tenon.
+
+    Returns
+    -------
+    tuple of pairs of float
+        (start, end) of each tenon [mm].
 
     Raises
     ------
@@ -172,6 +186,8 @@ def mortises(
         marked out from, which sits tight.
     ratios : Ratios
         The rail's width at dry, mid and wet over today's [-].
+    clearances : Clearances
+        As in `mortise_length`.
 
     Raises
     ------

@@ -128,8 +128,12 @@ def least_groove(
     ----------
     sight_width : float or ndarray
         B [mm], within `SIGHT_WIDTH`.
+    hold : str
+        ``centred``, ``loose`` or ``one edge``.
     dry, wet : float or ndarray
         ρ_d and ρ_w [-]; arrays broadcast with sight_width.
+    clearances : Clearances
+        What the fit must keep.
 
     Returns
     -------

@@ -199,6 +199,8 @@ def fit(
 
     Parameters
     ----------
+    run : Run
+        What the run is sized for.
     boards : int or None
         How many, within `BOARDS`.
     face : float or None

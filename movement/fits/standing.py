@@ -38,10 +38,19 @@ def width_from_gap(sight_width: float, groove: float, gap: float, hold: Hold, fi
 
     Parameters
     ----------
+    sight_width, groove : float
+        [mm].
     gap : float
         Room to the groove's bottom [mm]: at the free edge for ``one edge``, else per edge, the mean of both.
+    hold : str
+        ``centred``, ``loose`` or ``one edge``.
     fixed : float
         Engagement of a fixed edge [mm].
+
+    Returns
+    -------
+    float
+        [mm].
     """
     return sight_width + (fixed + groove - gap if hold == "one edge" else 2 * (groove - gap))
 

@@ -71,10 +71,19 @@ def moistures(
     ----------
     sight_width, groove, width : float
         [mm]; width at the moisture content now.
+    hold, clearances
+        How the panel is kept, and what its fit must keep.
+    wood : Wood
+        Its stock.
     now : float
         M₀, 1 to 30 [% MC].
     strict : bool
         Not until it comes out or binds: engagement, gap and tolerance count as zero.
+
+    Returns
+    -------
+    Span
+        Lowest and highest [% MC]; infinite where that end is open.
 
     Raises
     ------
@@ -115,6 +124,8 @@ def humidities(span: Span, temperature: float = ROOM) -> Humidities:
 
     Parameters
     ----------
+    span : Span
+        The moisture contents to stay within [% MC].
     temperature : float
         Of the room [°C], within `sorption.TEMPERATURE`.
 

@@ -120,6 +120,10 @@ def farthest(
     ----------
     length : float or ndarray
         From end to end [mm], within `SLOT`.
+    screw, play : float or ndarray
+        Diameter of the screw and its play [mm], within `SCREW` and `PLAY`.
+    dry, wet : float or ndarray
+        ρ_d and ρ_w [-].
     pinned : bool
         The slot is in the top and the pin stays put (`hole`), instead of the other way about (`slot`).
 

@@ -1,5 +1,6 @@
 """A part of a piece, of any kind but the panel: its own needs, and what is null is the piece's."""
 
+from abc import abstractmethod
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -10,7 +11,7 @@ from movement.parts.boards import BoardsNeeds, BoardsResult
 from movement.parts.breadboard import BreadboardNeeds, BreadboardResult
 from movement.parts.door import DoorNeeds, DoorResult
 from movement.parts.drawer import DrawerNeeds, DrawerResult, OtherStock
-from movement.parts.fields import Described
+from movement.parts.fields import Described, told
 from movement.parts.front import FrontNeeds, FrontResult
 from movement.parts.joint import JointNeeds, JointResult
 from movement.parts.making import PartResult
@@ -19,8 +20,9 @@ from movement.parts.slot import SlotNeeds, SlotResult
 from movement.parts.stays import Thickness
 from movement.parts.top import TopNeeds, TopResult
 
-Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,40}$")]
+Key = Annotated[str, Field(pattern=r"^[A-Za-z0-9_-]{1,40}$"), told("Handle within the piece, of its own")]
 """A part's or a frame's handle within its piece; kept when the piece is copied or exported."""
+KIND = told("Which kind of part this is")
 
 
 class PartFrame(Described):
@@ -28,11 +30,11 @@ class PartFrame(Described):
 
     id: Key
     name: Name = ""
-    count: Annotated[int, Field(ge=1, le=500)] = 1
-    species: AnySpecies | None = None
-    ring_angle_deg: RingAngle | None = None
-    moisture_now_pct: Moisture | None = None
-    thickness_mm: Thickness | None = None
+    count: Annotated[int, Field(ge=1, le=500), told("How many are made")] = 1
+    species: Annotated[AnySpecies | None, told("Species, by name or of the maker's own; null: the piece's")] = None
+    ring_angle_deg: Annotated[RingAngle | None, told("Ring angle; null: the piece's", "°")] = None
+    moisture_now_pct: Annotated[Moisture | None, told("Moisture content today; null: the piece's", "%")] = None
+    thickness_mm: Annotated[Thickness | None, told("Thickness of the part; null: the piece's", "mm")] = None
 
 
 class SizedPart(PartFrame):
@@ -40,6 +42,7 @@ class SizedPart(PartFrame):
 
     kind: str
 
+    @abstractmethod
     def sized(self, *benches: Bench) -> PartResult:
         """The part, sized from its bench; of a drawer those of its bottom and of its case follow.
 
@@ -48,13 +51,12 @@ class SizedPart(PartFrame):
         RangeError
             A length out of range.
         """
-        raise NotImplementedError
 
 
 class BoardsPart(BoardsNeeds, SizedPart):
     """A run of boards of a piece."""
 
-    kind: Literal["boards"] = "boards"
+    kind: Annotated[Literal["boards"], KIND] = "boards"
 
     def sized(self, *benches: Bench) -> BoardsResult:
         """The run, sized; raises as `boards.result`."""
@@ -64,7 +66,7 @@ class BoardsPart(BoardsNeeds, SizedPart):
 class DrawerPart(DrawerNeeds, OtherStock, SizedPart):
     """A drawer box of a piece."""
 
-    kind: Literal["drawer"] = "drawer"
+    kind: Annotated[Literal["drawer"], KIND] = "drawer"
 
     def sized(self, *benches: Bench) -> DrawerResult:
         """The drawer, sized; raises as `drawer.result`."""
@@ -74,7 +76,7 @@ class DrawerPart(DrawerNeeds, OtherStock, SizedPart):
 class JointPart(JointNeeds, SizedPart):
     """The tenons of a rail of a piece."""
 
-    kind: Literal["joint"] = "joint"
+    kind: Annotated[Literal["joint"], KIND] = "joint"
 
     def sized(self, *benches: Bench) -> JointResult:
         """The tenons with their mortises; raises as `joint.result`."""
@@ -84,7 +86,7 @@ class JointPart(JointNeeds, SizedPart):
 class FrontPart(FrontNeeds, SizedPart):
     """An inset drawer front or slab door of a piece."""
 
-    kind: Literal["front"] = "front"
+    kind: Annotated[Literal["front"], KIND] = "front"
 
     def sized(self, *benches: Bench) -> FrontResult:
         """The front, sized; raises as `front.result`."""
@@ -94,7 +96,7 @@ class FrontPart(FrontNeeds, SizedPart):
 class DoorPart(DoorNeeds, SizedPart):
     """An inset door of a piece, or a pair that meets."""
 
-    kind: Literal["door"] = "door"
+    kind: Annotated[Literal["door"], KIND] = "door"
 
     def sized(self, *benches: Bench) -> DoorResult:
         """The door, sized; raises as `door.result`."""
@@ -104,7 +106,7 @@ class DoorPart(DoorNeeds, SizedPart):
 class TopPart(TopNeeds, SizedPart):
     """A solid top of a piece."""
 
-    kind: Literal["top"] = "top"
+    kind: Annotated[Literal["top"], KIND] = "top"
 
     def sized(self, *benches: Bench) -> TopResult:
         """The top with its slots; raises as `top.result`."""
@@ -114,7 +116,7 @@ class TopPart(TopNeeds, SizedPart):
 class SlotPart(SlotNeeds, SizedPart):
     """A single slot of a piece."""
 
-    kind: Literal["slot"] = "slot"
+    kind: Annotated[Literal["slot"], KIND] = "slot"
 
     def sized(self, *benches: Bench) -> SlotResult:
         """The slot, sized; raises as `slot.slot_result`."""
@@ -124,7 +126,7 @@ class SlotPart(SlotNeeds, SizedPart):
 class BreadboardPart(BreadboardNeeds, SizedPart):
     """A breadboard end of a piece."""
 
-    kind: Literal["breadboard"] = "breadboard"
+    kind: Annotated[Literal["breadboard"], KIND] = "breadboard"
 
     def sized(self, *benches: Bench) -> BreadboardResult:
         """The end with its holes; raises as `breadboard.result`."""
@@ -134,7 +136,7 @@ class BreadboardPart(BreadboardNeeds, SizedPart):
 class SlatsPart(SlatNeeds, SizedPart):
     """A row of slats of a piece."""
 
-    kind: Literal["slats"] = "slats"
+    kind: Annotated[Literal["slats"], KIND] = "slats"
 
     def sized(self, *benches: Bench) -> SlatsResult:
         """The row through the year; raises as `slats.result`."""

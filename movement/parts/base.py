@@ -6,44 +6,88 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, Tag, field_validator, model_validator
 
-from movement import grain, lengths, season, species, wood
+from movement import grain, lengths, season, species, swelling, wood
 from movement.exposure import Exposure
 from movement.fits import cutter, panel
 from movement.fits.cutter import Cutter
-from movement.fits.panel import Clearances
+from movement.fits.panel import Clearances, Hold
 from movement.fits.remedy import Say
 from movement.lag import Section
 from movement.lengths import Direction
 from movement.parts.climates import AnyClimate, YearMoisture
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.stays import FollowingFields, section
 from movement.season import Ratios, Season, across, through
 from movement.species import Species
 from movement.spread import Spread
 from movement.wood import Wood
 
-Name = Annotated[str, Field(max_length=80)]
-Moisture = Annotated[float, bounded(season.MOISTURE, "%")]
-RingAngle = Annotated[float, bounded(grain.RING_ANGLE, "°")]
-SightWidth = Annotated[float, bounded(panel.SIGHT_WIDTH, "mm")]
-PanelWidth = Annotated[float, bounded(panel.PANEL_WIDTH, "mm")]
-GrooveDepth = Annotated[float, bounded(cutter.DEPTH, "mm")]
-CutterStep = Annotated[float, bounded(cutter.STEP, "mm")]
-Engagement = Annotated[float, bounded(panel.ENGAGEMENT, "mm")]
-Gap = Annotated[float, bounded(panel.GAP, "mm")]
-Tolerance = Annotated[float, bounded(panel.TOLERANCE, "mm")]
+Name = Annotated[str, Field(max_length=80), told("Name, as it is shown; may be empty")]
+PanelHold = Annotated[
+    Hold, told("How the panel is kept: centred (pinned at mid-width), loose (free to slide), or fixed along one edge")
+]
+Moisture = Annotated[float, bounded(season.MOISTURE, "%", "Moisture content today; a meter's reading, corrected")]
+RingAngle = Annotated[
+    float,
+    bounded(
+        grain.RING_ANGLE,
+        "°",
+        "Between the growth rings and the wide face, on the end grain: 0 flat-sawn, 90 quarter-sawn",
+    ),
+]
+SightWidth = Annotated[
+    float, bounded(panel.SIGHT_WIDTH, "mm", "Visible opening between the frame's inner edges, across the grain")
+]
+PanelWidth = Annotated[
+    float, bounded(panel.PANEL_WIDTH, "mm", "Width of the panel today, across the grain; null: it is recommended")
+]
+GrooveDepth = Annotated[
+    float, bounded(cutter.DEPTH, "mm", "Groove depth, from the frame's inner edge to the groove's bottom")
+]
+CutterStep = Annotated[float, bounded(cutter.STEP, "mm", "Step between the groove depths that the shop cuts")]
+Engagement = Annotated[
+    float,
+    bounded(panel.ENGAGEMENT, "mm", "Least engagement: how far an edge must sit in its groove in the driest season"),
+]
+Gap = Annotated[float, bounded(panel.GAP, "mm", "Least gap: room that must be left in the wettest season")]
+SizeStep = Annotated[
+    float,
+    Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"}),
+    told("Step that a recommended size is rounded to", "mm"),
+]
+Coefficient = Annotated[
+    float,
+    bounded(
+        swelling.COEFFICIENT, "per 1 % MC", "Movement coefficient: share by which the size across the grain changes"
+    ),
+]
+Shrinkage = Annotated[float, bounded(swelling.SHRINKAGE, "%", "Shrinkage from green to oven-dry, of the green size")]
+StartOfShrinkage = Annotated[
+    float, bounded(swelling.START_OF_SHRINKAGE_LIMITS, "%", "Moisture content below which the wood shrinks")
+]
+Tolerance = Annotated[
+    float, bounded(panel.TOLERANCE, "mm", "Making tolerance: how far off a size may come out, either way")
+]
 
 
 class OwnSpecies(Described):
     """A species of the maker's own: two movement coefficients, or two shrinkages from green to oven-dry."""
 
-    name: Annotated[str, Field(min_length=1, max_length=80)]
-    botanical_name: Name = ""
-    coefficient_radial: float | None = None
-    coefficient_tangential: float | None = None
-    shrinkage_radial_pct: float | None = None
-    shrinkage_tangential_pct: float | None = None
-    start_of_shrinkage_pct: float = 30.0
+    name: Annotated[str, Field(min_length=1, max_length=80), told("What the maker calls the wood")]
+    botanical_name: Annotated[Name, told("Botanical name, where it is known")] = ""
+    coefficient_radial: Annotated[
+        Coefficient | None, told("Radial movement coefficient; with the tangential one, or with neither", "per 1 % MC")
+    ] = None
+    coefficient_tangential: Annotated[
+        Coefficient | None, told("Tangential movement coefficient; with the radial one, or with neither", "per 1 % MC")
+    ] = None
+    shrinkage_radial_pct: Annotated[
+        Shrinkage | None, told("Radial shrinkage, green to oven-dry; with the tangential one, or with neither", "%")
+    ] = None
+    shrinkage_tangential_pct: Annotated[
+        Shrinkage | None, told("Tangential shrinkage, green to oven-dry; with the radial one, or with neither", "%")
+    ] = None
+    start_of_shrinkage_pct: StartOfShrinkage = swelling.START_OF_SHRINKAGE
 
     @model_validator(mode="after")
     def _usable(self) -> Self:
@@ -74,6 +118,7 @@ def _form(value: Any) -> str:
 AnySpecies = Annotated[
     Annotated[str, Field(min_length=1, max_length=120), Tag("name")] | Annotated[OwnSpecies, Tag("own")],
     Discriminator(_form),
+    told("Name of a species, as GET /api/v1/species has it, or a species of the maker's own"),
 ]
 """A name of the species table, or a species of the maker's own."""
 
@@ -112,9 +157,15 @@ class SeasonFields(FollowingFields):
     """
 
     moisture_now_pct: Moisture
-    climate: AnyClimate | None = None
-    moisture_dry_pct: YearMoisture | None = None
-    moisture_wet_pct: YearMoisture | None = None
+    climate: Annotated[
+        AnyClimate | None, told("The air of a year where the part lives; null where driest and wettest are told")
+    ] = None
+    moisture_dry_pct: Annotated[
+        YearMoisture | None, told("Driest moisture content of the year; null where a climate is told", "%")
+    ] = None
+    moisture_wet_pct: Annotated[
+        YearMoisture | None, told("Wettest moisture content of the year; null where a climate is told", "%")
+    ] = None
 
     @model_validator(mode="after")
     def _one_year(self) -> Self:
@@ -148,7 +199,10 @@ class ClearanceFields(Described):
     least_engagement_mm: Engagement = 4.0
     least_gap_mm: Gap = 0.5
     making_tolerance_mm: Tolerance = 0.5
-    fixed_engagement_mm: Engagement | None = None
+    fixed_engagement_mm: Annotated[
+        Engagement | None,
+        told("Engagement of an edge that is fixed, for hold one edge; null: the least engagement", "mm"),
+    ] = None
 
     def clearances(self) -> Clearances:
         """The clearances as the core knows them."""
@@ -161,7 +215,9 @@ class CutterFields(Described):
     """The groove depths that the shop can cut."""
 
     cutter_step_mm: CutterStep = 1.0
-    cutter_depths_mm: list[GrooveDepth] = Field(default_factory=list, max_length=50)
+    cutter_depths_mm: Annotated[
+        list[GrooveDepth], told("The only groove depths that the shop cuts; empty: every step", "mm")
+    ] = Field(default_factory=list, max_length=50)
 
     def cutter(self) -> Cutter:
         """The cutter as the core knows it."""

@@ -6,9 +6,9 @@ from pydantic import Field, model_validator
 
 from movement import climate
 from movement.climate import Climate
-from movement.fits.panel import Hold
-from movement.parts.base import ClearanceFields, CutterStep, Moisture, SightWidth, StockFields
+from movement.parts.base import ClearanceFields, CutterStep, Moisture, PanelHold, SightWidth, StockFields
 from movement.parts.climates import RoomFields, YearMoisture
+from movement.parts.fields import told
 
 Label = Annotated[str, Field(min_length=1, max_length=120)]
 
@@ -16,8 +16,8 @@ Label = Annotated[str, Field(min_length=1, max_length=120)]
 class BatchPart(StockFields, ClearanceFields):
     """A panel of the catalogue."""
 
-    part: Label
-    hold: Hold = "centred"
+    part: Annotated[Label, told("The panel's name in the rows of the answer")]
+    hold: PanelHold = "centred"
     sight_width_mm: SightWidth
     moisture_now_pct: Moisture
     cutter_step_mm: CutterStep = 1.0
@@ -26,10 +26,16 @@ class BatchPart(StockFields, ClearanceFields):
 class BatchPlace(RoomFields):
     """A place: one of the weather table with a room (or outdoors), or a name with its two moisture contents."""
 
-    place: Label
-    outdoors: bool = False
-    moisture_dry_pct: YearMoisture | None = None
-    moisture_wet_pct: YearMoisture | None = None
+    place: Annotated[
+        Label, told("A place of the weather table, or a name of its own where two moisture contents are told")
+    ]
+    outdoors: Annotated[bool, told("Whether it is outdoors under cover; the room is not used then")] = False
+    moisture_dry_pct: Annotated[
+        YearMoisture | None, told("Driest moisture content of the year; null: that of the place", "%")
+    ] = None
+    moisture_wet_pct: Annotated[
+        YearMoisture | None, told("Wettest moisture content of the year; null: that of the place", "%")
+    ] = None
 
     @model_validator(mode="after")
     def _told(self) -> Self:

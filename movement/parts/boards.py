@@ -12,17 +12,24 @@ from movement.fits.boards import BoardHold, Profile
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
 from movement.fits.run import BoardsFit, Run
-from movement.parts import remedies
-from movement.parts.base import Bench, Bias, Engagement, Gap
-from movement.parts.fields import Described, bounded
+from movement.parts import answers, remedies
+from movement.parts.base import Bench, Engagement, Gap
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 from movement.season import Ratios
 
-Opening = Annotated[float, bounded(boards.OPENING, "mm")]
-Face = Annotated[float, bounded(boards.FACE, "mm")]
-Boards = Annotated[int, bounded(boards.BOARDS, "")]
-Tongue = Annotated[float, bounded(boards.TONGUE, "mm")]
-StockWidth = Annotated[float, bounded(boards.STOCK_WIDTH, "mm")]
+Opening = Annotated[float, bounded(boards.OPENING, "mm", "Opening that the boards fill, across them")]
+Face = Annotated[float, bounded(boards.FACE, "mm", "Face of a board: what shows of it, without tongue or lap")]
+Boards = Annotated[int, bounded(boards.BOARDS, "", "Number of boards")]
+Tongue = Annotated[
+    float,
+    bounded(
+        boards.TONGUE,
+        "mm",
+        "Length of the tongue or lap, or the whole width of a loose tongue; null: as long as needed",
+    ),
+]
+StockWidth = Annotated[float, bounded(boards.STOCK_WIDTH, "mm", "Width that the stock comes in")]
 
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the joint; the opening is taken to stay put"
 SOURCE_ENGAGEMENT = "Least engagement: no published figure; about 3 mm (1/8 in) is common practice, no source"
@@ -45,12 +52,18 @@ class BoardsNeeds(Described):
     opening_mm: Opening
     board_face_mm: Face | None = None
     boards: Boards | None = None
-    stock_widths_mm: list[StockWidth] = Field(default_factory=list, max_length=50)
+    stock_widths_mm: Annotated[
+        list[StockWidth], told("Widths that the stock comes in, to divide the opening by", "mm")
+    ] = Field(default_factory=list, max_length=50)
     tongue_mm: Tongue | None = None
-    profile: Profile = "tongue and groove"
-    hold: BoardHold = "centred"
-    least_engagement_mm: Engagement = 3.0
-    least_gap_mm: Gap = 0.5
+    profile: Annotated[Profile, told("How the boards meet")] = "tongue and groove"
+    hold: Annotated[BoardHold, told("How each board is kept: centred (at mid-width), or fixed along one edge")] = (
+        "centred"
+    )
+    least_engagement_mm: Annotated[
+        Engagement, told("Least engagement of the tongue or lap in the driest season", "mm")
+    ] = 3.0
+    least_gap_mm: Annotated[Gap, told("Least gap at each joint in the wettest season", "mm")] = 0.5
 
     @model_validator(mode="after")
     def _divided(self) -> Self:
@@ -78,36 +91,50 @@ class BoardsResult(PartResult):
     boards are held at mid-width, else at the end that moves; the other end is tight.
     """
 
-    hold: BoardHold
-    profile: Profile
-    opening_mm: float
-    boards: int
-    board_face_mm: float
-    board_face_min_mm: float
-    board_face_max_mm: float
-    board_width_mm: float
-    stock_width_mm: float | None
-    tongue_mm: float
-    tongue_needed_mm: float
-    widest_board_mm: float | None
-    gap_now_mm: float
-    gap_mid_mm: float
-    gap_dry_mm: float
-    gap_wet_mm: float
-    engagement_now_mm: float
-    engagement_dry_mm: float
-    engagement_wet_mm: float
-    engagement_each_side_dry_mm: float | None
-    end_gap_now_mm: float
-    end_gap_dry_mm: float
-    end_gap_wet_mm: float
-    end_cover_mm: float
-    growth_wet_mm: float
-    shrinkage_dry_mm: float
-    margin_dry_mm: float
-    margin_wet_mm: float
-    bias_mm: float
-    bias: Bias
+    hold: Annotated[BoardHold, told("How each board is kept")]
+    profile: Annotated[Profile, told("How the boards meet")]
+    opening_mm: answers.Opening
+    boards: Annotated[int, told("Number of boards")]
+    board_face_mm: Annotated[float, told("Face of each board today: what shows of it", "mm")]
+    board_face_min_mm: Annotated[float, told("Narrowest face that works today", "mm")]
+    board_face_max_mm: Annotated[float, told("Widest face that works today", "mm")]
+    board_width_mm: Annotated[
+        float, told("Width to rip each board to: its face with the tongue or lap cut from it", "mm")
+    ]
+    stock_width_mm: Annotated[
+        float | None,
+        told("Width of the stock that it is ripped from; null: none is listed, or none is wide enough", "mm"),
+    ]
+    tongue_mm: Annotated[float, told("Length of the tongue or lap, or whole width of a loose tongue", "mm")]
+    tongue_needed_mm: Annotated[float, told("Shortest tongue or lap that serves", "mm")]
+    widest_board_mm: Annotated[
+        float | None, told("Widest face that this tongue allows; null: the wood does not move", "mm")
+    ]
+    gap_now_mm: answers.GapNow
+    gap_mid_mm: answers.GapMid
+    gap_dry_mm: answers.GapDry
+    gap_wet_mm: answers.GapWet
+    engagement_now_mm: answers.EngagementNow
+    engagement_dry_mm: answers.EngagementDry
+    engagement_wet_mm: answers.EngagementWet
+    engagement_each_side_dry_mm: Annotated[
+        float | None,
+        told(
+            "Engagement in each board of a loose tongue that stands centred, when driest; null: no loose tongue", "mm"
+        ),
+    ]
+    end_gap_now_mm: Annotated[float, told("Gap at the end that moves, today", "mm")]
+    end_gap_dry_mm: Annotated[float, told("Gap at the end that moves, when driest", "mm")]
+    end_gap_wet_mm: Annotated[float, told("Gap at the end that moves, when wettest", "mm")]
+    end_cover_mm: Annotated[
+        float, told("How wide a rebate or groove the end needs, to hold the last board when driest", "mm")
+    ]
+    growth_wet_mm: answers.GrowthWet
+    shrinkage_dry_mm: answers.ShrinkageDry
+    margin_dry_mm: answers.MarginDry
+    margin_wet_mm: answers.MarginWet
+    bias_mm: answers.Bias
+    bias: answers.BiasWord
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The run in a gap table: the width to rip each board to, the gap and the engagement at each joint."""

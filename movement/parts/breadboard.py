@@ -1,13 +1,15 @@
 """A breadboard end as it is described and as it comes back: pins in long holes, proud or shy through the year."""
 
 from collections.abc import Iterator
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel
 
 from movement.fits import tops
 from movement.fits.remedy import Say
+from movement.parts import answers
 from movement.parts.base import Bench
+from movement.parts.fields import told
 from movement.parts.making import Cell, PartFields, PartResult, at_least, conditions
 from movement.parts.slot import SOURCE_RULES, Slot, SlotIn, farthest, longest, setting, slots, too_short
 from movement.parts.top import HeldFields
@@ -27,8 +29,8 @@ class BreadboardNeeds(HeldFields):
     cut ``flush`` with the top's width of today, or of mid.
     """
 
-    slot_in: SlotIn = "top"
-    flush: Flush = "today"
+    slot_in: Annotated[SlotIn, told("Where the long holes are: in the top, as is usual, or in the end (frame)")] = "top"
+    flush: Annotated[Flush, told("Whether the end is cut flush with the top's width of today or of mid")] = "today"
 
 
 class BreadboardRequest(PartFields, BreadboardNeeds):
@@ -38,23 +40,23 @@ class BreadboardRequest(PartFields, BreadboardNeeds):
 class End(BaseModel):
     """How far one edge of the top stands proud of the end of the breadboard [mm]; negative: shy of it."""
 
-    proud_now_mm: float
-    proud_mid_mm: float
-    proud_dry_mm: float
-    proud_wet_mm: float
+    proud_now_mm: Annotated[float, told("How far the top stands proud of the end today", "mm")]
+    proud_mid_mm: Annotated[float, told("How far it stands proud at mid", "mm")]
+    proud_dry_mm: Annotated[float, told("How far it stands proud when driest; negative: shy", "mm")]
+    proud_wet_mm: Annotated[float, told("How far it stands proud when wettest", "mm")]
 
 
 class BreadboardResult(PartResult):
     """A breadboard end, with its holes in the order of the request."""
 
-    top_width_mm: float
-    width_dry_mm: float
-    width_wet_mm: float
-    end_length_mm: float
-    slots: list[Slot]
-    farthest_mm: float | None
-    front: End
-    back: End
+    top_width_mm: answers.TopWidth
+    width_dry_mm: answers.WidthDry
+    width_wet_mm: answers.WidthWet
+    end_length_mm: Annotated[float, told("Length to cut the end to", "mm")]
+    slots: Annotated[list[Slot], told("Long holes, in the order of the request")]
+    farthest_mm: answers.Farthest | None
+    front: Annotated[End, told("How the top's front edge stands to the end")]
+    back: Annotated[End, told("How the top's back edge stands to the end")]
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The end in a gap table: its length, its longest hole, how the top stands to it through the year."""

@@ -7,14 +7,15 @@ from pydantic import BaseModel, model_validator
 from movement import sorption
 from movement.errors import require_range
 from movement.fits import months, standing
-from movement.fits.panel import GAP, NEUTRAL, PANEL_WIDTH, Hold, PanelFit
+from movement.fits.panel import GAP, NEUTRAL, PANEL_WIDTH, PanelFit
 from movement.fits.standing import Action
-from movement.parts import panel
+from movement.parts import answers, panel
 from movement.parts.base import (
     Bench,
     ClearanceFields,
     GrooveDepth,
     Moisture,
+    PanelHold,
     PanelWidth,
     SeasonFields,
     SightWidth,
@@ -22,13 +23,13 @@ from movement.parts.base import (
     Tolerance,
 )
 from movement.parts.climates import AirState, AnyClimate
-from movement.parts.fields import bounded
+from movement.parts.fields import bounded, told
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.parts.spread import ConfidenceFields
 from movement.season import Season
 
-MeasuredGap = Annotated[float, bounded(GAP, "mm")]
-Within = Annotated[float, bounded(months.WITHIN, "mm")]
+MeasuredGap = Annotated[float, bounded(GAP, "mm", "Gap measured today, at an edge that moves")]
+Within = Annotated[float, bounded(months.WITHIN, "mm", "Bias that a month may need and still suit")]
 
 
 class CheckRequest(StockFields, SeasonFields, ClearanceFields, ConfidenceFields):
@@ -37,13 +38,19 @@ class CheckRequest(StockFields, SeasonFields, ClearanceFields, ConfidenceFields)
     Its width today or its gap today; its moisture content today, or the air of the room that it has settled in.
     """
 
-    hold: Hold = "centred"
+    hold: PanelHold = "centred"
     sight_width_mm: SightWidth
     groove_depth_mm: GrooveDepth
-    panel_width_mm: PanelWidth | None = None
-    gap_now_mm: MeasuredGap | None = None
-    moisture_now_pct: Moisture | None = None  # type: ignore[assignment]
-    air_now: AirState | None = None
+    panel_width_mm: Annotated[
+        PanelWidth | None, told("Width of the panel as measured today; null where the gap is told", "mm")
+    ] = None
+    gap_now_mm: Annotated[MeasuredGap | None, told("Gap as measured today; null where the width is told", "mm")] = None
+    moisture_now_pct: Annotated[
+        Moisture | None, told("Moisture content as measured today; null where the room's air is told", "%")
+    ] = None  # type: ignore[assignment]
+    air_now: Annotated[
+        AirState | None, told("Air of the room that the panel has settled in; null where its moisture is told")
+    ] = None
     making_tolerance_mm: Tolerance = 0.0
 
     @model_validator(mode="after")
@@ -90,11 +97,11 @@ class CheckResult(BaseModel):
     ``rebias_mm`` is what the gap today lacks of ``gap_wanted_now_mm``, the one with even margins.
     """
 
-    action: Action
-    plane_off_mm: float
-    gap_wanted_now_mm: float
-    rebias_mm: float
-    panel: PanelResult
+    action: Annotated[Action, told("What to do: leave, plane, pin at mid-width, widen, or deepen the groove")]
+    plane_off_mm: Annotated[float, told("What to plane off for even margins; 0: nothing", "mm")]
+    gap_wanted_now_mm: Annotated[float, told("Gap today that even margins would have", "mm")]
+    rebias_mm: Annotated[float, told("What the gap today lacks of that; negative: it should be tighter", "mm")]
+    panel: Annotated[PanelResult, told("The panel as it stands")]
 
 
 def check(asked: CheckRequest, bench: Bench) -> CheckResult:
@@ -122,24 +129,24 @@ class MonthsRequest(PanelRequest):
     ``climate`` (or dry and wet) is the home's, ``shop`` the shop's.
     """
 
-    shop: AnyClimate
+    shop: Annotated[AnyClimate, told("The air of a year in the shop where the stock settles")]
     within_mm: Within = NEUTRAL
 
 
 class MonthResult(BaseModel):
     """A month: the stock's moisture content, how far that is from mid, the bias, and whether it suits."""
 
-    moisture_pct: float
-    from_mid_pct: float
-    bias_mm: float
-    suits: bool
+    moisture_pct: Annotated[float, told("Moisture content of the stock in this month", "%")]
+    from_mid_pct: Annotated[float, told("How far that is above mid, in points of moisture content", "%")]
+    bias_mm: answers.Bias
+    suits: Annotated[bool, told("Whether the bias is within what was asked for")]
 
 
 class MonthsResult(BaseModel):
     """Stock as it is today, and settled in the shop from January to December."""
 
-    now: MonthResult
-    months: list[MonthResult]
+    now: Annotated[MonthResult, told("The stock as it is today")]
+    months: Annotated[list[MonthResult], told("The stock settled in the shop, January first")]
 
 
 def suited(asked: MonthsRequest) -> MonthsResult:

@@ -1,5 +1,6 @@
 """A climate as it is described in JSON: a range, twelve months, a place with or without a room, two moistures."""
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from typing import Annotated, Literal, Self
@@ -10,20 +11,23 @@ from movement import climate, season, sorption
 from movement.arrays import floats
 from movement.climate import Climate, Room
 from movement.errors import require_range
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.records import Record
 
-Temperature = Annotated[float, bounded(sorption.TEMPERATURE, "°C")]
-Humidity = Annotated[float, bounded(sorption.HUMIDITY, "%")]
-RoomTemperature = Annotated[float, bounded(climate.ROOM_TEMPERATURE, "°C")]
-RoomHumidity = Annotated[float, bounded(climate.ROOM_HUMIDITY, "%")]
-Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³")]
-YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%")]
-MeasuredMoisture = Annotated[float, bounded(season.YEAR_MOISTURE, "%")]
+Temperature = Annotated[float, bounded(sorption.TEMPERATURE, "°C", "Temperature of the air")]
+Humidity = Annotated[float, bounded(sorption.HUMIDITY, "%", "Relative humidity, RH, of the air")]
+RoomTemperature = Annotated[float, bounded(climate.ROOM_TEMPERATURE, "°C", "Temperature that the room is kept at")]
+RoomHumidity = Annotated[float, bounded(climate.ROOM_HUMIDITY, "%", "Relative humidity that the room is kept at")]
+Surplus = Annotated[float, bounded(climate.SURPLUS, "g/m³", "Moisture that living in the room adds to its air")]
+YearMoisture = Annotated[float, bounded(climate.MOISTURE, "%", "Moisture content at one end of the year")]
+MeasuredMoisture = Annotated[
+    float, bounded(season.YEAR_MOISTURE, "%", "Moisture content that wood settles at in the measured air")
+]
 Sentence = Annotated[str, Field(max_length=1000)]
 Month = Annotated[
-    int, bounded(climate.MONTH, ""), Field(description="Month of the driest air; the wettest comes half a year later.")
+    int, bounded(climate.MONTH, "", "Month of the driest air, 1 to 12; the wettest comes half a year later")
 ]
+KIND = told("Which way of describing a year's air this is")
 
 
 _KEPT = 256
@@ -49,8 +53,8 @@ class _Year(Described):
     def _climate(self) -> Climate:
         return self._computed()
 
-    def _computed(self) -> Climate:
-        raise NotImplementedError
+    @abstractmethod
+    def _computed(self) -> Climate: ...
 
     def year(self) -> Climate:
         """The twelve months."""
@@ -65,9 +69,9 @@ class _Year(Described):
 class RangeClimate(_Year):
     """A year between the driest and the wettest state of the air."""
 
-    kind: Literal["range"] = "range"
-    dry: AirState
-    wet: AirState
+    kind: Annotated[Literal["range"], KIND] = "range"
+    dry: Annotated[AirState, told("The driest air of the year")]
+    wet: Annotated[AirState, told("The most humid air of the year")]
     driest_month: Month = 1
 
     def _computed(self) -> Climate:
@@ -78,8 +82,8 @@ class RangeClimate(_Year):
 class MonthsClimate(_Year):
     """Twelve months of air, January first."""
 
-    kind: Literal["months"] = "months"
-    months: Annotated[list[AirState], Field(min_length=12, max_length=12)]
+    kind: Annotated[Literal["months"], KIND] = "months"
+    months: Annotated[list[AirState], Field(min_length=12, max_length=12), told("Air of each month, January first")]
 
     def _computed(self) -> Climate:
         return climate.from_months(
@@ -90,11 +94,17 @@ class MonthsClimate(_Year):
 class RoomFields(Described):
     """How a room's air is made from the air outdoors."""
 
-    heating_c: RoomTemperature = 20.0
-    cooling_c: RoomTemperature | None = 25.0
+    heating_c: Annotated[RoomTemperature, told("Temperature that the room is heated to", "°C")] = 20.0
+    cooling_c: Annotated[
+        RoomTemperature | None, told("Temperature that the room is cooled to at most; null: no cooling", "°C")
+    ] = 25.0
     surplus_g_m3: Surplus = 2.0
-    humidifier_pct: RoomHumidity | None = None
-    dehumidifier_pct: RoomHumidity | None = 60.0
+    humidifier_pct: Annotated[
+        RoomHumidity | None, told("Relative humidity that the room is humidified to at least; null: no humidifier", "%")
+    ] = None
+    dehumidifier_pct: Annotated[
+        RoomHumidity | None, told("Relative humidity that the room is dried to at most; null: nothing caps it", "%")
+    ] = 60.0
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -109,9 +119,9 @@ class RoomFields(Described):
 class PlaceClimate(_Year):
     """A place of the weather table: a room there, or outdoors under cover where room is null."""
 
-    kind: Literal["place"] = "place"
-    place: Annotated[str, Field(min_length=1, max_length=80)]
-    room: RoomFields | None = None
+    kind: Annotated[Literal["place"], KIND] = "place"
+    place: Annotated[str, Field(min_length=1, max_length=80), told("Name of a place of the weather table")]
+    room: Annotated[RoomFields | None, told("The room there; null: outdoors under cover")] = None
 
     @field_validator("place")
     @classmethod
@@ -125,9 +135,9 @@ class PlaceClimate(_Year):
 class MoistureClimate(_Year):
     """A year between two stated moisture contents."""
 
-    kind: Literal["moisture"] = "moisture"
-    dry_pct: YearMoisture
-    wet_pct: YearMoisture
+    kind: Annotated[Literal["moisture"], KIND] = "moisture"
+    dry_pct: Annotated[YearMoisture, told("Driest moisture content of the year", "%")]
+    wet_pct: Annotated[YearMoisture, told("Wettest moisture content of the year", "%")]
     driest_month: Month = 1
 
     def _computed(self) -> Climate:
@@ -138,20 +148,31 @@ class RecordMonth(AirState):
     """A month of a record; ``measured`` is false where its values are a line between its neighbours."""
 
     moisture_pct: MeasuredMoisture
-    measured: bool = True
+    measured: Annotated[bool, told("False where the month's values are a line between its neighbours")] = True
 
 
 class RecordClimate(_Year):
     """A year from a hygrometer's log or a weather file, complete without the file."""
 
-    kind: Literal["record"] = "record"
-    months: Annotated[list[RecordMonth], Field(min_length=12, max_length=12)]
-    dry_pct: MeasuredMoisture
-    wet_pct: MeasuredMoisture
-    summary: list[Sentence] = Field(default_factory=list, max_length=100)
-    notes: list[Sentence] = Field(default_factory=list, max_length=100)
-    sources: list[Sentence] = Field(default_factory=list, max_length=20)
-    daily_moisture_pct: Annotated[list[MeasuredMoisture], Field(min_length=365, max_length=365)] | None = None
+    kind: Annotated[Literal["record"], KIND] = "record"
+    months: Annotated[
+        list[RecordMonth],
+        Field(min_length=12, max_length=12),
+        told("Air and moisture content of each month, January first"),
+    ]
+    dry_pct: Annotated[MeasuredMoisture, told("Driest moisture content of the record", "%")]
+    wet_pct: Annotated[MeasuredMoisture, told("Wettest moisture content of the record", "%")]
+    summary: Annotated[list[Sentence], told("How the file was read, in sentences")] = Field(
+        default_factory=list, max_length=100
+    )
+    notes: Annotated[list[Sentence], told("What is particular about the record, in sentences")] = Field(
+        default_factory=list, max_length=100
+    )
+    sources: Annotated[list[Sentence], told("Where the numbers come from")] = Field(default_factory=list, max_length=20)
+    daily_moisture_pct: Annotated[
+        Annotated[list[MeasuredMoisture], Field(min_length=365, max_length=365)] | None,
+        told("Moisture content of each day, 1 January first; null where it is not told", "%"),
+    ] = None
 
     @classmethod
     def of(cls, record: Record, summary: Sequence[str] = ()) -> Self:
@@ -186,5 +207,7 @@ class RecordClimate(_Year):
 
 
 AnyClimate = Annotated[
-    RangeClimate | MonthsClimate | PlaceClimate | MoistureClimate | RecordClimate, Field(discriminator="kind")
+    RangeClimate | MonthsClimate | PlaceClimate | MoistureClimate | RecordClimate,
+    Field(discriminator="kind"),
+    told("The air of a year where the part lives"),
 ]

@@ -10,9 +10,9 @@ from movement.errors import require_range
 from movement.fits import doors, reveals
 from movement.fits.doors import DoorFit, Leaves
 from movement.fits.remedy import Say
-from movement.parts import remedies
-from movement.parts.base import Bench, Bias
-from movement.parts.fields import bounded
+from movement.parts import answers, remedies
+from movement.parts.base import Bench
+from movement.parts.fields import bounded, told
 from movement.parts.front import (
     SOURCE_RULES,
     FrontSize,
@@ -27,7 +27,7 @@ from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_m
 from movement.season import Ratios
 
 Construction = Literal["framed", "slab"]
-StileWidth = Annotated[float, bounded(doors.STILE, "mm")]
+StileWidth = Annotated[float, bounded(doors.STILE, "mm", "Width of a stile today")]
 
 
 class DoorNeeds(RevealFields):
@@ -38,15 +38,26 @@ class DoorNeeds(RevealFields):
     ``made_width_mm`` is the width today of a leaf that is already made. The height is along the grain and stays put.
     """
 
-    opening_mm: Opening
-    leaves: Leaves = 1
-    construction: Construction = "framed"
-    stile_width_mm: Annotated[StileWidth | None, Field(validate_default=True)] = None
-    closing_stile_width_mm: StileWidth | None = None
-    made_width_mm: FrontSize | None = None
-    opening_height_mm: Opening | None = None
-    top_reveal_mm: Reveal = 0.0
-    bottom_reveal_mm: Reveal = 0.0
+    opening_mm: Annotated[Opening, told("Width of the opening", "mm")]
+    leaves: Annotated[Leaves, told("Number of leaves: 1, or 2 that meet")] = 1
+    construction: Annotated[Construction, told("A framed door moves by its stiles, a slab by its whole width")] = (
+        "framed"
+    )
+    stile_width_mm: Annotated[
+        Annotated[StileWidth | None, Field(validate_default=True)],
+        told("Width of a hinge stile today; a slab has none", "mm"),
+    ] = None
+    closing_stile_width_mm: Annotated[
+        StileWidth | None, told("Width of a closing stile today; null: as the hinge stile", "mm")
+    ] = None
+    made_width_mm: Annotated[
+        FrontSize | None, told("Width today of a leaf that is already made; null: it is recommended", "mm")
+    ] = None
+    opening_height_mm: Annotated[
+        Opening | None, told("Height of the opening, along the grain; null: no height is told", "mm")
+    ] = None
+    top_reveal_mm: Annotated[Reveal, told("Reveal above the door", "mm")] = 0.0
+    bottom_reveal_mm: Annotated[Reveal, told("Reveal below the door", "mm")] = 0.0
 
     @field_validator("stile_width_mm")
     @classmethod
@@ -78,27 +89,35 @@ class DoorResult(PartResult):
     asked for. ``rail_mm`` is a rail between its shoulders for the width to cut.
     """
 
-    leaves: Leaves
-    construction: Construction
-    opening_mm: float
-    cut_width_mm: float
-    cut_width_min_mm: float | None
-    cut_width_max_mm: float
-    rail_mm: float | None
-    cut_height_mm: float | None
-    made_width_mm: float | None
-    plane_off_mm: float
-    too_small_mm: float
-    width_dry_mm: float
-    width_wet_mm: float
-    hinge_reveal_mm: float
-    closing_reveal_now_mm: float
-    closing_reveal_mid_mm: float
-    closing_reveal_dry_mm: float
-    closing_reveal_wet_mm: float
-    height_change_mm: float | None
-    bias_mm: float
-    bias: Bias
+    leaves: Annotated[Leaves, told("Number of leaves")]
+    construction: Annotated[Construction, told("Whether the door is framed or a slab")]
+    opening_mm: answers.Opening
+    cut_width_mm: Annotated[float, told("Width to make each leaf today", "mm")]
+    cut_width_min_mm: Annotated[
+        float | None, told("Narrowest leaf that works today; null: no greatest reveal was asked for", "mm")
+    ]
+    cut_width_max_mm: Annotated[float, told("Widest leaf that works today, before rounding", "mm")]
+    rail_mm: Annotated[float | None, told("Length of a rail between its shoulders; null: a slab has none", "mm")]
+    cut_height_mm: Annotated[float | None, told("Height to make each leaf; null: no height was told", "mm")]
+    made_width_mm: Annotated[float | None, told("Width today of a leaf that is made; null: none is", "mm")]
+    plane_off_mm: answers.PlaneOff
+    too_small_mm: answers.TooSmall
+    width_dry_mm: answers.WidthDry
+    width_wet_mm: answers.WidthWet
+    hinge_reveal_mm: Annotated[float, told("Reveal at each hinge, all year", "mm")]
+    closing_reveal_now_mm: Annotated[float, told("Reveal at the closing edge, or between two leaves, today", "mm")]
+    closing_reveal_mid_mm: Annotated[float, told("Reveal at the closing edge, or between two leaves, at mid", "mm")]
+    closing_reveal_dry_mm: Annotated[
+        float, told("Reveal at the closing edge, or between two leaves, when driest", "mm")
+    ]
+    closing_reveal_wet_mm: Annotated[
+        float, told("Reveal at the closing edge, or between two leaves, when wettest; negative: it binds", "mm")
+    ]
+    height_change_mm: Annotated[
+        float | None, told("Change of height along the grain from driest to wettest; null: no height was told", "mm")
+    ]
+    bias_mm: answers.Bias
+    bias: answers.BiasWord
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The door in a gap table: a leaf's size, as made where it is; the reveal where it closes or two meet."""

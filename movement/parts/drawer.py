@@ -12,18 +12,22 @@ from movement.fits.bottom import BottomFit
 from movement.fits.drawer import CaseGrain, LengthFit, SideFit
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
-from movement.parts import remedies
-from movement.parts.base import AnySpecies, Bench, Bias, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
-from movement.parts.fields import Described, bounded
+from movement.parts import answers, remedies
+from movement.parts.base import AnySpecies, Bench, Engagement, Gap, Moisture, OwnSpecies, RingAngle, species_of
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 
-Height = Annotated[float, bounded(drawer.HEIGHT, "mm")]
-Depth = Annotated[float, bounded(drawer.DEPTH, "mm")]
-Stile = Annotated[float, bounded(drawer.STILE, "mm")]
-BottomWidth = Annotated[float, bounded(bottom.WIDTH, "mm")]
-Back = Annotated[float, bounded(bottom.BACK, "mm")]
-Inset = Annotated[float, bounded(bottom.INSET, "mm")]
-FrontGroove = Annotated[float, bounded(bottom.FRONT_GROOVE, "mm")]
+Height = Annotated[float, bounded(drawer.HEIGHT, "mm", "Height across the grain")]
+Depth = Annotated[float, bounded(drawer.DEPTH, "mm", "Depth from the inner face of the drawer's front")]
+Stile = Annotated[float, bounded(drawer.STILE, "mm", "Width of each stile of a framed case side")]
+BottomWidth = Annotated[
+    float, bounded(bottom.WIDTH, "mm", "Width of the bottom today, from front to back; null: it is recommended")
+]
+Back = Annotated[float, bounded(bottom.BACK, "mm", "Thickness of the drawer's back; null: no bottom")]
+Inset = Annotated[float, bounded(bottom.INSET, "mm", "How far the back's outer face stands in from the sides' ends")]
+FrontGroove = Annotated[
+    float, bounded(bottom.FRONT_GROOVE, "mm", "Depth of the groove in the drawer's front; null: no bottom")
+]
 
 SOURCE_RULES = (
     "Rules of fit: derived here from the geometry of the drawer; its width and the sides' length run along the grain"
@@ -39,18 +43,28 @@ class DrawerNeeds(Described):
     length, the front's groove and the back's thickness. ``case_stile_width_mm`` is of each stile of a framed case side.
     """
 
-    opening_height_mm: Height
-    side_height_mm: Height | None = None
-    case_grain: CaseGrain = "vertical"
-    case_depth_mm: Depth | None = None
+    opening_height_mm: Annotated[Height, told("Height of the opening in the case", "mm")]
+    side_height_mm: Annotated[
+        Height | None, told("Height of the drawer's sides today; null: it is recommended", "mm")
+    ] = None
+    case_grain: Annotated[CaseGrain, told("How the grain of the case's sides runs, or frame for a frame and panel")] = (
+        "vertical"
+    )
+    case_depth_mm: Annotated[
+        Depth | None, told("Depth of the case inside; null: the room behind is not asked for", "mm")
+    ] = None
     case_stile_width_mm: Stile | None = None
-    side_length_mm: Depth | None = None
+    side_length_mm: Annotated[
+        Depth | None, told("Length of the drawer's sides, along the grain; null: it is recommended", "mm")
+    ] = None
     front_groove_mm: FrontGroove | None = None
     back_thickness_mm: Back | None = None
     back_inset_mm: Inset = 0.0
     bottom_width_mm: BottomWidth | None = None
-    least_engagement_mm: Engagement = 3.0
-    least_gap_mm: Gap = 0.5
+    least_engagement_mm: Annotated[
+        Engagement, told("Least that the bottom must still lie under the back in the driest season", "mm")
+    ] = 3.0
+    least_gap_mm: Annotated[Gap, told("Least room above and behind the sides", "mm")] = 0.5
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
@@ -74,12 +88,16 @@ class DrawerNeeds(Described):
 class OtherStock(Described):
     """The stock of the bottom and of the case, where it is not that of the drawer's sides."""
 
-    bottom_species: AnySpecies | None = None
-    bottom_ring_angle_deg: RingAngle | None = None
-    bottom_moisture_now_pct: Moisture | None = None
-    case_species: AnySpecies | None = None
-    case_ring_angle_deg: RingAngle | None = None
-    case_moisture_now_pct: Moisture | None = None
+    bottom_species: Annotated[AnySpecies | None, told("Species of the bottom; null: as the sides")] = None
+    bottom_ring_angle_deg: Annotated[RingAngle | None, told("Ring angle of the bottom; null: as the sides", "°")] = None
+    bottom_moisture_now_pct: Annotated[
+        Moisture | None, told("Moisture content of the bottom today; null: as the sides", "%")
+    ] = None
+    case_species: Annotated[AnySpecies | None, told("Species of the case; null: as the sides")] = None
+    case_ring_angle_deg: Annotated[RingAngle | None, told("Ring angle of the case; null: as the sides", "°")] = None
+    case_moisture_now_pct: Annotated[
+        Moisture | None, told("Moisture content of the case today; null: as the sides", "%")
+    ] = None
 
 
 class DrawerRequest(MakingFields, OtherStock, DrawerNeeds):
@@ -116,32 +134,63 @@ class DrawerResult(PartResult):
     back runs ``slot_forward_mm`` and ``slot_backward_mm`` from the screw today.
     """
 
-    case_grain: CaseGrain
-    opening_height_mm: float
-    side_height_mm: float
-    side_height_max_mm: float
-    clearance_now_mm: float
-    clearance_mid_mm: float
-    clearance_dry_mm: float
-    clearance_wet_mm: float
-    bias_mm: float
-    bias: Bias
-    case_depth_mm: float | None = None
-    case_depth_dry_mm: float | None = None
-    side_length_mm: float | None = None
-    side_length_max_mm: float | None = None
-    back_clearance_now_mm: float | None = None
-    back_clearance_dry_mm: float | None = None
-    back_clearance_wet_mm: float | None = None
-    bottom_width_mm: float | None = None
-    bottom_width_min_mm: float | None = None
-    bottom_width_max_mm: float | None = None
-    bottom_cover_dry_mm: float | None = None
-    past_back_now_mm: float | None = None
-    past_back_dry_mm: float | None = None
-    past_back_wet_mm: float | None = None
-    slot_forward_mm: float | None = None
-    slot_backward_mm: float | None = None
+    case_grain: Annotated[CaseGrain, told("How the grain of the case's sides runs")]
+    opening_height_mm: Annotated[float, told("Height of the opening, as it was asked", "mm")]
+    side_height_mm: Annotated[float, told("Height of the sides today", "mm")]
+    side_height_max_mm: Annotated[float, told("Tallest sides that work today", "mm")]
+    clearance_now_mm: Annotated[float, told("Room above the sides today", "mm")]
+    clearance_mid_mm: Annotated[float, told("Room above the sides at mid", "mm")]
+    clearance_dry_mm: Annotated[float, told("Room above the sides when driest", "mm")]
+    clearance_wet_mm: Annotated[float, told("Room above the sides when wettest", "mm")]
+    bias_mm: answers.Bias
+    bias: answers.BiasWord
+    case_depth_mm: Annotated[float | None, told("Depth of the case inside today; null: not told", "mm")] = None
+    case_depth_dry_mm: Annotated[float | None, told("Depth of the case inside when driest; null: not told", "mm")] = (
+        None
+    )
+    side_length_mm: Annotated[
+        float | None, told("Length of the sides, along the grain; null: neither told nor asked for", "mm")
+    ] = None
+    side_length_max_mm: Annotated[
+        float | None, told("Longest sides that the case closes on; null: its depth is not told", "mm")
+    ] = None
+    back_clearance_now_mm: Annotated[
+        float | None, told("Room behind the sides today; null: the case's depth is not told", "mm")
+    ] = None
+    back_clearance_dry_mm: Annotated[
+        float | None, told("Room behind the sides when driest; null: the case's depth is not told", "mm")
+    ] = None
+    back_clearance_wet_mm: Annotated[
+        float | None, told("Room behind the sides when wettest; null: the case's depth is not told", "mm")
+    ] = None
+    bottom_width_mm: Annotated[
+        float | None, told("Width to cut the bottom to today, front to back; null: no bottom", "mm")
+    ] = None
+    bottom_width_min_mm: Annotated[float | None, told("Narrowest bottom that works today; null: no bottom", "mm")] = (
+        None
+    )
+    bottom_width_max_mm: Annotated[float | None, told("Widest bottom that works today; null: no bottom", "mm")] = None
+    bottom_cover_dry_mm: Annotated[
+        float | None, told("What of the bottom lies past the back's inner face when driest; null: no bottom", "mm")
+    ] = None
+    past_back_now_mm: Annotated[
+        float | None,
+        told(
+            "How far the bottom stands past the back's outer face today, negative: short of it; null: no bottom", "mm"
+        ),
+    ] = None
+    past_back_dry_mm: Annotated[
+        float | None, told("How far it stands past the back's outer face when driest; null: no bottom", "mm")
+    ] = None
+    past_back_wet_mm: Annotated[
+        float | None, told("How far it stands past the back's outer face when wettest; null: no bottom", "mm")
+    ] = None
+    slot_forward_mm: Annotated[
+        float | None, told("How far the slot runs from today's screw toward the front; null: no bottom", "mm")
+    ] = None
+    slot_backward_mm: Annotated[
+        float | None, told("How far the slot runs from today's screw toward the back; null: no bottom", "mm")
+    ] = None
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The drawer in a gap table: its sides' height and length, the room above them."""
@@ -216,6 +265,8 @@ def result(
 
     Parameters
     ----------
+    needs : DrawerNeeds
+        Its dimensions.
     bench : Bench
         Of the drawer's sides.
     bottom_bench, case_bench : Bench or None

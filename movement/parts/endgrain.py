@@ -10,21 +10,24 @@ from movement import endgrain, glueup, swelling
 from movement.endgrain import Change, Heart, Rings, Straight
 from movement.errors import require_range
 from movement.glueup import Strip, Turn
+from movement.parts import answers
 from movement.parts.base import AnySpecies, OwnSpecies, RingAngle, SeasonFields, species_of
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.season import Season, across, through
 from movement.species import Species
 from movement.swelling import size_ratio
 from movement.wood import cut
 
 Hollow = Literal["bark side", "heart side", "neither"]
-Width = Annotated[float, bounded(endgrain.WIDTH, "mm")]
-Thickness = Annotated[float, bounded(endgrain.THICKNESS, "mm")]
+Width = Annotated[float, bounded(endgrain.WIDTH, "mm", "Width of the board today")]
+Thickness = Annotated[float, bounded(endgrain.THICKNESS, "mm", "Thickness of the board today")]
 Offset = Annotated[
     float,
-    bounded(endgrain.OFFSET, "mm"),
-    Field(description="Of the heart from the board's middle: to the right, seen with the bark side up."),
+    bounded(
+        endgrain.OFFSET, "mm", "How far the heart lies to the right of the board's middle, seen with the bark side up"
+    ),
 ]
+KIND = told("Which way of telling the rings this is")
 
 BOARDS = (2, 12)
 """Boards of a glue-up; project limit, no source."""
@@ -46,10 +49,12 @@ SOURCE_CUP = (
 class EdgeRings(Described):
     """Rings told by their angles at the middle of the two edges; arched rings rise from both towards the middle."""
 
-    kind: Literal["edges"] = "edges"
-    ring_left_deg: RingAngle
-    ring_right_deg: RingAngle
-    course: Literal["arched", "leaning"] = "arched"
+    kind: Annotated[Literal["edges"], KIND] = "edges"
+    ring_left_deg: Annotated[RingAngle, told("Ring angle at the middle of the left edge", "°")]
+    ring_right_deg: Annotated[RingAngle, told("Ring angle at the middle of the right edge", "°")]
+    course: Annotated[
+        Literal["arched", "leaning"], told("Whether the rings rise from both edges (arched) or lean one way")
+    ] = "arched"
 
     def rings(self, width: float, thickness: float) -> Rings:
         """The rings as the core knows them."""
@@ -59,7 +64,7 @@ class EdgeRings(Described):
 class StraightRings(Described):
     """Rings that run nearly straight, told by their one angle."""
 
-    kind: Literal["straight"] = "straight"
+    kind: Annotated[Literal["straight"], KIND] = "straight"
     ring_angle_deg: RingAngle
 
     def rings(self, width: float, thickness: float) -> Rings:
@@ -70,8 +75,10 @@ class StraightRings(Described):
 class HeartRings(Described):
     """Rings told by where the heart lies: its depth below the face on the bark side, and how far off the middle."""
 
-    kind: Literal["heart"] = "heart"
-    heart_depth_mm: Annotated[float, bounded(endgrain.DEPTH, "mm")]
+    kind: Annotated[Literal["heart"], KIND] = "heart"
+    heart_depth_mm: Annotated[
+        float, bounded(endgrain.DEPTH, "mm", "How far the heart lies below the face on the bark side")
+    ]
     heart_offset_mm: Offset = 0.0
 
     def rings(self, width: float, thickness: float) -> Rings:
@@ -83,9 +90,11 @@ class HeartRings(Described):
 class ChordRings(Described):
     """Rings told by one that meets the middle of the face on the bark side: its rise over a chord."""
 
-    kind: Literal["chord"] = "chord"
-    ring_chord_mm: Annotated[float, bounded(endgrain.CHORD, "mm")]
-    ring_rise_mm: Annotated[float, bounded(endgrain.RISE, "mm")]
+    kind: Annotated[Literal["chord"], KIND] = "chord"
+    ring_chord_mm: Annotated[
+        float, bounded(endgrain.CHORD, "mm", "Chord across a ring that meets the middle of the face on the bark side")
+    ]
+    ring_rise_mm: Annotated[float, bounded(endgrain.RISE, "mm", "How far that ring rises over its chord")]
     heart_offset_mm: Offset = 0.0
 
     @model_validator(mode="after")
@@ -101,7 +110,11 @@ class ChordRings(Described):
         return endgrain.near(Heart(depth, self.heart_offset_mm), width)
 
 
-AnyRings = Annotated[EdgeRings | StraightRings | HeartRings | ChordRings, Field(discriminator="kind")]
+AnyRings = Annotated[
+    EdgeRings | StraightRings | HeartRings | ChordRings,
+    Field(discriminator="kind"),
+    told("How the growth rings lie on the board's end grain"),
+]
 
 
 class BoardRequest(SeasonFields):
@@ -115,8 +128,10 @@ class BoardRequest(SeasonFields):
     width_mm: Width
     thickness_mm: Thickness
     rings: AnyRings
-    tongue_thickness_mm: Thickness | None = None
-    boards: Annotated[int, Field(ge=BOARDS[0], le=BOARDS[1])] = 4
+    tongue_thickness_mm: Annotated[
+        Thickness | None, told("Thickness of what sits in a groove; null: the whole thickness", "mm")
+    ] = None
+    boards: Annotated[int, Field(ge=BOARDS[0], le=BOARDS[1]), told("How many such boards are tried in a glue-up")] = 4
 
     @field_validator("species")
     @classmethod
@@ -158,21 +173,24 @@ class RippedPiece(BaseModel):
 
     pieces: int = Field(description="Into how many equal pieces the board is ripped.")
     piece: int = Field(description="Which of them, from the left.")
-    width_mm: float
-    equivalent_ring_angle_deg: float
-    coefficient_across: float
-    cup_dry_mm: float
-    cup_wet_mm: float
+    width_mm: Annotated[float, told("Width of the strip today", "mm")]
+    equivalent_ring_angle_deg: answers.EquivalentRingAngle
+    coefficient_across: answers.CoefficientAcross
+    cup_dry_mm: answers.CupDry
+    cup_wet_mm: answers.CupWet
 
 
 class GluedRow(BaseModel):
     """A glue-up that is flat today: how far it reaches out of flat, above and below together."""
 
-    row: Literal["halves", "thirds", "boards"]
-    pieces: int
+    row: Annotated[
+        Literal["halves", "thirds", "boards"],
+        told("What is glued up: the halves or the thirds of the board, or such boards"),
+    ]
+    pieces: Annotated[int, told("How many pieces the glue-up has")]
     turn: Turn = Field(description="Of every other piece: same, rolled (about its length), ended (end for end).")
-    out_of_flat_dry_mm: float
-    out_of_flat_wet_mm: float
+    out_of_flat_dry_mm: Annotated[float, told("How far it reaches out of flat when driest", "mm")]
+    out_of_flat_wet_mm: Annotated[float, told("How far it reaches out of flat when wettest", "mm")]
 
 
 class BoardResult(BaseModel):
@@ -182,37 +200,43 @@ class BoardResult(BaseModel):
     in which the tongue stays free all year. The heart's place is null where the rings are taken as straight.
     """
 
-    coefficient_radial: float
-    coefficient_tangential: float
-    coefficient_across: float
-    coefficient_through: float
-    tangential_share_pct: float
-    equivalent_ring_angle_deg: float
-    ring_angle_left_deg: float
-    ring_angle_middle_deg: float
-    ring_angle_right_deg: float
-    sawn: str
-    heart_depth_mm: float | None
-    heart_offset_mm: float | None
-    width_mm: float
-    width_dry_mm: float
-    width_wet_mm: float
-    thickness_mm: float
-    thickness_dry_mm: float
-    thickness_wet_mm: float
-    cup_dry_mm: float
-    cup_wet_mm: float
-    hollow_dry: Hollow
-    hollow_wet: Hollow
-    groove_width_mm: float
-    moisture_now_pct: float
-    moisture_dry_pct: float
-    moisture_mid_pct: float
-    moisture_wet_pct: float
-    ripped: list[RippedPiece]
-    glued: list[GluedRow]
-    notes: list[str]
-    sources: list[str]
+    coefficient_radial: answers.CoefficientRadial
+    coefficient_tangential: answers.CoefficientTangential
+    coefficient_across: answers.CoefficientAcross
+    coefficient_through: answers.CoefficientThrough
+    tangential_share_pct: Annotated[float, told("Share of the movement across the width that is along the rings", "%")]
+    equivalent_ring_angle_deg: answers.EquivalentRingAngle
+    ring_angle_left_deg: Annotated[float, told("Ring angle at the left edge", "°")]
+    ring_angle_middle_deg: Annotated[float, told("Ring angle at mid-width", "°")]
+    ring_angle_right_deg: Annotated[float, told("Ring angle at the right edge", "°")]
+    sawn: Annotated[str, told("How the board is sawn, in words")]
+    heart_depth_mm: Annotated[
+        float | None, told("How far the heart lies below the face on the bark side; null: straight rings", "mm")
+    ]
+    heart_offset_mm: Annotated[
+        float | None, told("How far the heart lies to the right of the middle; null: straight rings", "mm")
+    ]
+    width_mm: Annotated[float, told("Width today", "mm")]
+    width_dry_mm: answers.WidthDry
+    width_wet_mm: answers.WidthWet
+    thickness_mm: Annotated[float, told("Thickness today", "mm")]
+    thickness_dry_mm: Annotated[float, told("Thickness when driest", "mm")]
+    thickness_wet_mm: Annotated[float, told("Thickness when wettest", "mm")]
+    cup_dry_mm: answers.CupDry
+    cup_wet_mm: answers.CupWet
+    hollow_dry: Annotated[Hollow, told("The side that is hollow when driest")]
+    hollow_wet: Annotated[Hollow, told("The side that is hollow when wettest")]
+    groove_width_mm: Annotated[
+        float, told("Width of a groove across the board's end in which it stays free all year", "mm")
+    ]
+    moisture_now_pct: answers.MoistureNow
+    moisture_dry_pct: answers.MoistureDry
+    moisture_mid_pct: answers.MoistureMid
+    moisture_wet_pct: answers.MoistureWet
+    ripped: Annotated[list[RippedPiece], told("The board ripped, each strip by itself")]
+    glued: Annotated[list[GluedRow], told("Glue-ups of strips and of such boards")]
+    notes: answers.Notes
+    sources: answers.Sources
 
 
 def result(asked: BoardRequest) -> BoardResult:

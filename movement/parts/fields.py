@@ -23,6 +23,15 @@ class Described(BaseModel):
         return copied
 
 
-def bounded(limits: tuple[float, float], unit: str) -> Any:
-    """A pydantic field with an inclusive range and its unit."""
-    return Field(ge=limits[0], le=limits[1], json_schema_extra={"unit": unit})
+def told(meaning: str, unit: str = "") -> Any:
+    """A pydantic field that says what its value means, and in which unit it is."""
+    return Field(description=_described(meaning, unit))
+
+
+def bounded(limits: tuple[float, float], unit: str, meaning: str) -> Any:
+    """A pydantic field with an inclusive range, its unit and its meaning."""
+    return Field(ge=limits[0], le=limits[1], description=_described(meaning, unit), json_schema_extra={"unit": unit})
+
+
+def _described(meaning: str, unit: str) -> str:
+    return f"{meaning} [{unit}]." if unit else f"{meaning}."

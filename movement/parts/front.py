@@ -9,18 +9,20 @@ from movement.fits import fronts, reveals
 from movement.fits.fronts import FixedEdge, FrontFit
 from movement.fits.remedy import Say
 from movement.fits.reveals import Reveals
-from movement.parts import remedies
-from movement.parts.base import Bench, Bias
-from movement.parts.fields import Described, bounded
+from movement.parts import answers, remedies
+from movement.parts.base import Bench
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions
 from movement.season import Ratios
 
 FrontKind = Literal["drawer front", "slab door"]
 Direction = Literal["height", "width"]
 
-Opening = Annotated[float, bounded(reveals.OPENING, "mm")]
-FrontSize = Annotated[float, bounded(reveals.SIZE, "mm")]
-Reveal = Annotated[float, bounded(reveals.REVEAL, "mm")]
+Opening = Annotated[float, bounded(reveals.OPENING, "mm", "Opening, in the direction that moves")]
+FrontSize = Annotated[
+    float, bounded(reveals.SIZE, "mm", "Size today of a part that is already made; null: it is recommended")
+]
+Reveal = Annotated[float, bounded(reveals.REVEAL, "mm", "Visible gap around the part")]
 
 MOVES: dict[FrontKind, Direction] = {"drawer front": "height", "slab door": "width"}
 """The dimension that moves: a drawer front's grain runs across, a slab door's upright."""
@@ -42,9 +44,9 @@ class RevealFields(Described):
     it is at the edge that moves.
     """
 
-    least_reveal_mm: Reveal
-    greatest_reveal_mm: Reveal | None = None
-    fixed_reveal_mm: Reveal = 0.0
+    least_reveal_mm: Annotated[Reveal, told("Least reveal, in the wettest season", "mm")]
+    greatest_reveal_mm: Annotated[Reveal | None, told("Greatest reveal, in the driest season; null: any", "mm")] = None
+    fixed_reveal_mm: Annotated[Reveal, told("Reveal at the edge that stays put", "mm")] = 0.0
 
     @field_validator("greatest_reveal_mm")
     @classmethod
@@ -66,8 +68,10 @@ class FrontNeeds(RevealFields):
     """
 
     opening_mm: Opening
-    front: FrontKind = "drawer front"
-    fixed_edge: FixedEdge | None = None
+    front: Annotated[FrontKind, told("A drawer front moves in height, a slab door in width")] = "drawer front"
+    fixed_edge: Annotated[
+        FixedEdge | None, told("Edge that stays put; null: the bottom of a drawer front, the hinge of a slab door")
+    ] = None
     made_mm: FrontSize | None = None
 
     @field_validator("fixed_edge")
@@ -94,27 +98,29 @@ class FrontResult(PartResult):
     ``cut_max_mm`` is ``cut_mm`` before rounding; ``cut_min_mm`` is null where no greatest reveal was asked for.
     """
 
-    front: FrontKind
-    direction: Direction
-    fixed_edge: FixedEdge
-    opening_mm: float
-    cut_mm: float
-    cut_min_mm: float | None
-    cut_max_mm: float
-    made_mm: float | None
-    plane_off_mm: float
-    too_small_mm: float
-    size_dry_mm: float
-    size_wet_mm: float
-    reveal_now_mm: float
-    reveal_mid_mm: float
-    reveal_dry_mm: float
-    reveal_wet_mm: float
-    fixed_reveal_now_mm: float
-    fixed_reveal_dry_mm: float
-    fixed_reveal_wet_mm: float
-    bias_mm: float
-    bias: Bias
+    front: Annotated[FrontKind, told("Whether it is a drawer front or a slab door")]
+    direction: Annotated[Direction, told("The dimension that moves")]
+    fixed_edge: Annotated[FixedEdge, told("The edge that stays put")]
+    opening_mm: answers.Opening
+    cut_mm: Annotated[float, told("Size to make it today, in the direction that moves", "mm")]
+    cut_min_mm: Annotated[
+        float | None, told("Smallest size that works today; null: no greatest reveal was asked for", "mm")
+    ]
+    cut_max_mm: Annotated[float, told("Largest size that works today, before rounding", "mm")]
+    made_mm: Annotated[float | None, told("Size today of a front that is made; null: none is", "mm")]
+    plane_off_mm: answers.PlaneOff
+    too_small_mm: answers.TooSmall
+    size_dry_mm: Annotated[float, told("Size when driest", "mm")]
+    size_wet_mm: Annotated[float, told("Size when wettest", "mm")]
+    reveal_now_mm: Annotated[float, told("Reveal at an edge that moves, today", "mm")]
+    reveal_mid_mm: Annotated[float, told("Reveal at an edge that moves, at mid", "mm")]
+    reveal_dry_mm: Annotated[float, told("Reveal at an edge that moves, when driest", "mm")]
+    reveal_wet_mm: Annotated[float, told("Reveal at an edge that moves, when wettest; negative: it binds", "mm")]
+    fixed_reveal_now_mm: Annotated[float, told("Reveal at the fixed edge, today", "mm")]
+    fixed_reveal_dry_mm: Annotated[float, told("Reveal at the fixed edge, when driest", "mm")]
+    fixed_reveal_wet_mm: Annotated[float, told("Reveal at the fixed edge, when wettest", "mm")]
+    bias_mm: answers.Bias
+    bias: answers.BiasWord
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The front in a gap table: its size across the grain, as made where it is; the reveal that moves."""

@@ -1,24 +1,28 @@
 """Questions asked backwards: the widest opening that a groove serves, the humidities that a sized panel survives."""
 
 from math import inf, isfinite
+from typing import Annotated
 
 from pydantic import BaseModel
 
 from movement import climate, swelling
 from movement.fits import panel, survival
-from movement.fits.panel import SIGHT_WIDTH, Hold
+from movement.fits.panel import SIGHT_WIDTH
 from movement.fits.survival import ROOM, Span
+from movement.parts import answers
 from movement.parts.base import (
     Bench,
     ClearanceFields,
     GrooveDepth,
     Moisture,
+    PanelHold,
     PanelWidth,
     SeasonFields,
     SightWidth,
     StockFields,
 )
 from movement.parts.climates import Temperature
+from movement.parts.fields import told
 from movement.parts.panel import SOURCE_RULES
 from movement.parts.spread import ConfidenceFields
 
@@ -30,7 +34,7 @@ NOTE_WIDE = f"It serves openings wider than the {SIGHT_WIDTH[1]:g} mm that a pan
 class WidestRequest(StockFields, SeasonFields, ClearanceFields, ConfidenceFields):
     """A groove with its stock and its year: the body of ``POST /api/v1/widest``."""
 
-    hold: Hold = "centred"
+    hold: PanelHold = "centred"
     groove_depth_mm: GrooveDepth
 
     def bench(self) -> Bench:
@@ -41,12 +45,14 @@ class WidestRequest(StockFields, SeasonFields, ClearanceFields, ConfidenceFields
 class WidestResult(BaseModel):
     """The widest opening; null where there is none or no limit, and a note says which."""
 
-    sight_width_mm: float | None
-    panel_width_mm: float | None
-    moisture_dry_pct: float
-    moisture_wet_pct: float
-    notes: list[str]
-    sources: list[str]
+    sight_width_mm: Annotated[
+        float | None, told("Widest sight width that the groove serves; null: none, or no limit", "mm")
+    ]
+    panel_width_mm: Annotated[float | None, told("Panel to cut for it today; null: none, or no limit", "mm")]
+    moisture_dry_pct: answers.MoistureDry
+    moisture_wet_pct: answers.MoistureWet
+    notes: Annotated[list[str], told("Why there is none or no limit, in sentences")]
+    sources: answers.Sources
 
 
 def widest(asked: WidestRequest) -> WidestResult:
@@ -79,10 +85,10 @@ class SurvivesRequest(StockFields, ClearanceFields):
 
     sight_width_mm: SightWidth
     groove_depth_mm: GrooveDepth
-    panel_width_mm: PanelWidth
+    panel_width_mm: Annotated[PanelWidth, told("Width of the panel today, across the grain", "mm")]
     moisture_now_pct: Moisture
-    hold: Hold = "centred"
-    temperature_c: Temperature = ROOM
+    hold: PanelHold = "centred"
+    temperature_c: Annotated[Temperature, told("Temperature of the room", "°C")] = ROOM
 
 
 class SurvivesResult(BaseModel):
@@ -93,17 +99,33 @@ class SurvivesResult(BaseModel):
     and the making tolerance; null where that never happens.
     """
 
-    temperature_c: float
-    humidity_low_pct: float | None
-    humidity_high_pct: float | None
-    moisture_low_pct: float | None
-    moisture_high_pct: float | None
-    comes_out_below_humidity_pct: float | None
-    comes_out_below_moisture_pct: float | None
-    binds_above_humidity_pct: float | None
-    binds_above_moisture_pct: float | None
-    notes: list[str]
-    sources: list[str]
+    temperature_c: Annotated[float, told("Temperature of the room, as it was asked", "°C")]
+    humidity_low_pct: Annotated[
+        float | None, told("Lowest relative humidity that keeps the clearances; null: none does", "%")
+    ]
+    humidity_high_pct: Annotated[
+        float | None, told("Highest relative humidity that keeps the clearances; null: none does", "%")
+    ]
+    moisture_low_pct: Annotated[
+        float | None, told("Driest moisture content that keeps the clearances; null: open, or none does", "%")
+    ]
+    moisture_high_pct: Annotated[
+        float | None, told("Wettest moisture content that keeps the clearances; null: open, or none does", "%")
+    ]
+    comes_out_below_humidity_pct: Annotated[
+        float | None, told("Relative humidity below which the panel comes out; null: never", "%")
+    ]
+    comes_out_below_moisture_pct: Annotated[
+        float | None, told("Moisture content below which the panel comes out; null: never", "%")
+    ]
+    binds_above_humidity_pct: Annotated[
+        float | None, told("Relative humidity above which the panel binds; null: never", "%")
+    ]
+    binds_above_moisture_pct: Annotated[
+        float | None, told("Moisture content above which the panel binds; null: never", "%")
+    ]
+    notes: answers.Notes
+    sources: answers.Sources
 
 
 def survives(asked: SurvivesRequest) -> SurvivesResult:

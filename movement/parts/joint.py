@@ -9,14 +9,20 @@ from movement.fits import joints, restock
 from movement.fits.joints import JointFit, JointHold, Mortise
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
+from movement.parts import answers
 from movement.parts.base import Bench, Gap
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 
-TenonWidth = Annotated[float, bounded(joints.TENON, "mm")]
-Tenons = Annotated[int, bounded(joints.TENONS, "")]
-Between = Annotated[float, bounded(joints.BETWEEN, "mm")]
-MortiseLength = Annotated[float, bounded(joints.MORTISE, "mm")]
+TenonWidth = Annotated[
+    float,
+    bounded(joints.TENON, "mm", "Width of the tenons together, across the rail's grain, with the room between them"),
+]
+Tenons = Annotated[int, bounded(joints.TENONS, "", "Tenons that the rail's end is divided into")]
+Between = Annotated[float, bounded(joints.BETWEEN, "mm", "Room between two tenons; null: as wide as a tenon")]
+MortiseLength = Annotated[
+    float, bounded(joints.MORTISE, "mm", "Length of a mortise to check, of a single tenon; null: it is recommended")
+]
 Glued = Annotated[float, Field(ge=0, le=joints.TENON[1], json_schema_extra={"unit": "mm"})]
 
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the joint; the stile's length is taken to stay put"
@@ -38,10 +44,13 @@ class JointNeeds(Described):
     tenon_width_mm: TenonWidth
     tenons: Tenons = 1
     between_mm: Between | None = None
-    hold: JointHold | None = None
-    glued_mm: Glued | None = None
+    hold: Annotated[
+        JointHold | None,
+        told("Where the joint is glued; null: centred for an odd number of tenons, one edge for an even one"),
+    ] = None
+    glued_mm: Annotated[Glued | None, told("How much of the held tenon is glued; null: all of it", "mm")] = None
     mortise_length_mm: MortiseLength | None = None
-    least_gap_mm: Gap = 0.0
+    least_gap_mm: Annotated[Gap, told("Least room at each end of a mortise in the wettest season", "mm")] = 0.0
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -67,12 +76,14 @@ class JointRequest(MakingFields, JointNeeds):
 class MortiseResult(BaseModel):
     """The mortise of one tenon; places are from the edge that the rail is marked out from."""
 
-    tenon_start_mm: float
-    tenon_width_mm: float
-    slack_start_mm: float
-    slack_end_mm: float
-    mortise_length_mm: float
-    glued: bool
+    tenon_start_mm: Annotated[
+        float, told("Where the tenon starts, from the edge that the rail is marked out from", "mm")
+    ]
+    tenon_width_mm: Annotated[float, told("Width of the tenon today", "mm")]
+    slack_start_mm: Annotated[float, told("Room to leave today at the tenon's start", "mm")]
+    slack_end_mm: Annotated[float, told("Room to leave today at the tenon's end", "mm")]
+    mortise_length_mm: Annotated[float, told("Length of the mortise", "mm")]
+    glued: Annotated[bool, told("Whether this is the tenon that is glued")]
 
 
 class JointResult(PartResult):
@@ -82,16 +93,18 @@ class JointResult(PartResult):
     ``widest_tenon_mm`` is the widest that a given mortise takes.
     """
 
-    hold: JointHold
-    tenon_width_mm: float
-    glued_mm: float
-    growth_wet_mm: float
-    shrinkage_dry_mm: float
-    glued_growth_wet_mm: float
-    glued_shrinkage_dry_mm: float
-    mortises: list[MortiseResult]
-    mortise_length_mm: float | None
-    widest_tenon_mm: float | None
+    hold: Annotated[JointHold, told("Where the joint is glued")]
+    tenon_width_mm: Annotated[float, told("Width of the tenons together today", "mm")]
+    glued_mm: Annotated[float, told("How much of the held tenon is glued", "mm")]
+    growth_wet_mm: answers.GrowthWet
+    shrinkage_dry_mm: answers.ShrinkageDry
+    glued_growth_wet_mm: Annotated[float, told("Growth to the wettest that the glued part is kept from", "mm")]
+    glued_shrinkage_dry_mm: Annotated[float, told("Shrinkage to the driest that the glued part is kept from", "mm")]
+    mortises: Annotated[list[MortiseResult], told("The mortise of each tenon")]
+    mortise_length_mm: Annotated[float | None, told("Length of the mortise that was given; null: none was", "mm")]
+    widest_tenon_mm: Annotated[
+        float | None, told("Widest tenon that the given mortise takes; null: none was given", "mm")
+    ]
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The tenons in a gap table: their width together, and the mortises that leave them room."""

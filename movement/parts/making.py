@@ -3,17 +3,17 @@
 from functools import partial
 from typing import Annotated, Any
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel
 
 from movement import lengths, swelling
 from movement.fits.panel import Clearances
 from movement.fits.remedy import Say
-from movement.parts.base import Bench, SeasonFields, StockFields, Tolerance
+from movement.parts import answers
+from movement.parts.base import Bench, SeasonFields, SizeStep, StockFields, Tolerance
+from movement.parts.fields import told
 
 Cell = str | float | int | bool | None
 """A value of a gap table."""
-
-SizeStep = Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})]
 
 
 class PartFields(StockFields, SeasonFields):
@@ -29,7 +29,9 @@ class MakingFields(PartFields):
     """A part's stock, its year, and how finely it is made."""
 
     making_tolerance_mm: Tolerance = 0.0
-    size_step_mm: SizeStep | None = None
+    size_step_mm: Annotated[
+        SizeStep | None, told("Step that a recommended size is rounded to; null: not rounded", "mm")
+    ] = None
 
     def bench(self, **more: object) -> Bench:
         """What the part is sized from; more replaces fields of the `Bench`."""
@@ -40,14 +42,14 @@ class MakingFields(PartFields):
 class PartResult(BaseModel):
     """What every part's result tells of the moistures that it was sized for."""
 
-    fits: bool
-    moisture_now_pct: float
-    moisture_dry_pct: float
-    moisture_mid_pct: float
-    moisture_wet_pct: float
-    coefficient_across: float
-    advice: list[str]
-    sources: list[str]
+    fits: answers.Fits
+    moisture_now_pct: answers.MoistureNow
+    moisture_dry_pct: answers.MoistureDry
+    moisture_mid_pct: answers.MoistureMid
+    moisture_wet_pct: answers.MoistureWet
+    coefficient_across: answers.CoefficientAcross
+    advice: answers.Advice
+    sources: answers.Sources
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """What a gap table shows of the part, by column of `gap_table.COLUMNS`; ``say`` writes the lengths in words."""

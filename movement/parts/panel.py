@@ -2,24 +2,26 @@
 
 from typing import Annotated
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel
 
 from movement import swelling
 from movement.fits import chance, panel, remedy
 from movement.fits.chance import Case
 from movement.fits.panel import Hold, PanelFit
+from movement.parts import answers
 from movement.parts.base import (
     Bench,
-    Bias,
     ClearanceFields,
     CutterFields,
     GrooveDepth,
+    PanelHold,
     PanelWidth,
     SeasonFields,
     SightWidth,
+    SizeStep,
     StockFields,
 )
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.spread import ConfidenceFields
 
 SIGHT_HEIGHT = (10.0, 3000.0)
@@ -29,9 +31,16 @@ TONGUE_THICKNESS = (1.0, 50.0)
 END_PLAY = (0.0, 25.0)
 """Room left at each end, along the grain [mm]; project limit, no source."""
 
-SightHeight = Annotated[float, bounded(SIGHT_HEIGHT, "mm")]
-TongueThickness = Annotated[float, bounded(TONGUE_THICKNESS, "mm")]
-EndPlay = Annotated[float, bounded(END_PLAY, "mm")]
+SightHeight = Annotated[
+    float,
+    bounded(
+        SIGHT_HEIGHT, "mm", "Visible opening between the frame's inner edges, along the grain; null: no length is told"
+    ),
+]
+TongueThickness = Annotated[
+    float, bounded(TONGUE_THICKNESS, "mm", "Thickness of the panel's edge that sits in the groove")
+]
+EndPlay = Annotated[float, bounded(END_PLAY, "mm", "Room at each end of the panel, along the grain")]
 
 SOURCE_RULES = "Rules of fit: derived here from the geometry of the groove; neutral fit near mid: Peck, FPL Report 1655"
 
@@ -49,9 +58,11 @@ class PanelNeeds(Described):
 class PanelRequest(StockFields, SeasonFields, ClearanceFields, CutterFields, ConfidenceFields, PanelNeeds):
     """One panel with its stock, its year and its groove: the body of ``POST /api/v1/panel``."""
 
-    hold: Hold = "centred"
-    groove_depth_mm: GrooveDepth | None = None
-    width_step_mm: Annotated[float, Field(gt=0, le=25.4, json_schema_extra={"unit": "mm"})] | None = None
+    hold: PanelHold = "centred"
+    groove_depth_mm: Annotated[
+        GrooveDepth | None, told("Groove depth to check the panel in; null: it is recommended", "mm")
+    ] = None
+    width_step_mm: SizeStep | None = None
 
     def bench(self, **more: object) -> Bench:
         """What the panel is sized from; more replaces fields of the `Bench`."""
@@ -73,41 +84,48 @@ class PanelResult(BaseModel):
     are estimates, of one year: that no gap is left, and that no engagement is.
     """
 
-    fits: bool
-    hold: Hold
-    sight_width_mm: float
-    groove_depth_mm: float
-    least_groove_depth_mm: float
-    panel_width_mm: float
-    panel_width_min_mm: float
-    panel_width_max_mm: float
-    panel_length_mm: float | None
-    gap_now_mm: float
-    gap_mid_mm: float
-    gap_dry_mm: float
-    gap_wet_mm: float
-    engagement_now_mm: float
-    engagement_dry_mm: float
-    engagement_wet_mm: float
-    fixed_engagement_mm: float | None
-    width_dry_mm: float
-    width_wet_mm: float
-    margin_dry_mm: float
-    margin_wet_mm: float
-    bias_mm: float
-    bias: Bias
-    chance_binds_pct: float
-    chance_comes_out_pct: float
-    thickness_play_mm: float | None
-    length_change_mm: float | None
-    moisture_now_pct: float
-    moisture_dry_pct: float
-    moisture_mid_pct: float
-    moisture_wet_pct: float
-    coefficient_across: float
-    coefficient_through: float
-    advice: list[str]
-    sources: list[str]
+    fits: answers.Fits
+    hold: Annotated[Hold, told("How the panel is kept")]
+    sight_width_mm: Annotated[float, told("Sight width, as it was asked", "mm")]
+    groove_depth_mm: Annotated[float, told("Groove depth: as asked, or the shallowest of the shop's that serves", "mm")]
+    least_groove_depth_mm: Annotated[float, told("Least groove depth that would serve", "mm")]
+    panel_width_mm: Annotated[float, told("Width to cut the panel to today", "mm")]
+    panel_width_min_mm: Annotated[float, told("Least width that works today", "mm")]
+    panel_width_max_mm: Annotated[float, told("Greatest width that works today", "mm")]
+    panel_length_mm: Annotated[
+        float | None, told("Length to cut the panel to, along the grain; null: no sight height was told", "mm")
+    ]
+    gap_now_mm: answers.GapNow
+    gap_mid_mm: answers.GapMid
+    gap_dry_mm: answers.GapDry
+    gap_wet_mm: answers.GapWet
+    engagement_now_mm: answers.EngagementNow
+    engagement_dry_mm: answers.EngagementDry
+    engagement_wet_mm: answers.EngagementWet
+    fixed_engagement_mm: Annotated[float | None, told("Engagement of the edge that is fixed; null: none is", "mm")]
+    width_dry_mm: answers.WidthDry
+    width_wet_mm: answers.WidthWet
+    margin_dry_mm: answers.MarginDry
+    margin_wet_mm: answers.MarginWet
+    bias_mm: answers.Bias
+    bias: answers.BiasWord
+    chance_binds_pct: Annotated[float, told("Chance that no gap is left in a year, by this estimate", "%")]
+    chance_comes_out_pct: Annotated[float, told("Chance that no engagement is left in a year, by this estimate", "%")]
+    thickness_play_mm: Annotated[
+        float | None,
+        told("How much wider than the panel's edge today the groove must be; null: its thickness is not told", "mm"),
+    ]
+    length_change_mm: Annotated[
+        float | None, told("Change of length along the grain from driest to wettest; null: no length is told", "mm")
+    ]
+    moisture_now_pct: answers.MoistureNow
+    moisture_dry_pct: answers.MoistureDry
+    moisture_mid_pct: answers.MoistureMid
+    moisture_wet_pct: answers.MoistureWet
+    coefficient_across: answers.CoefficientAcross
+    coefficient_through: answers.CoefficientThrough
+    advice: answers.Advice
+    sources: answers.Sources
 
 
 def fit(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> PanelFit:

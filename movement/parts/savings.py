@@ -1,9 +1,12 @@
 """What would help a panel most, as it is asked and answered in JSON."""
 
+from typing import Annotated
+
 from pydantic import BaseModel
 
 from movement.fits import savings
 from movement.fits.savings import Asked, Name
+from movement.parts.fields import told
 from movement.parts.panel import PanelRequest
 from movement.parts.spread import Confidence
 
@@ -20,17 +23,17 @@ class SavingsRequest(PanelRequest):
 class SavingResult(BaseModel):
     """A change, tried alone, and the groove that it saves."""
 
-    name: Name
-    saved_mm: float
-    text: str
+    name: Annotated[Name, told("The doubt or the choice that is changed")]
+    saved_mm: Annotated[float, told("Groove depth that the change saves", "mm")]
+    text: Annotated[str, told("The change, in a sentence")]
 
 
 class SavingsResult(BaseModel):
     """The least groove as it is, and the changes that save some, the most first."""
 
-    least_groove_depth_mm: float
-    confidence_pct: float
-    savings: list[SavingResult]
+    least_groove_depth_mm: Annotated[float, told("Least groove depth as it is", "mm")]
+    confidence_pct: Annotated[float, told("Confidence that it is sized for", "%")]
+    savings: Annotated[list[SavingResult], told("Changes that save some groove, the most first")]
 
 
 def result(asked: SavingsRequest) -> SavingsResult:

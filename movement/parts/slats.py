@@ -14,13 +14,18 @@ from movement.fits.slats import Limit, LimitKind, SlatFit
 from movement.lengths import Direction
 from movement.parts import remedies
 from movement.parts.base import Bench
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, MakingFields, PartResult, at_least, at_most, conditions, counted
 
-SlatWidth = Annotated[float, bounded(slats.SLAT_WIDTH, "mm")]
-Space = Annotated[float, bounded(slats.SPACE, "mm")]
-RowOpening = Annotated[float, bounded(slats.OPENING, "mm")]
-Count = Annotated[int, Field(ge=slats.COUNT[0], le=slats.COUNT[1])]
+SlatWidth = Annotated[float, bounded(slats.SLAT_WIDTH, "mm", "Width of a slat today, across the grain")]
+Space = Annotated[float, bounded(slats.SPACE, "mm", "Clear space between two slats")]
+RowOpening = Annotated[
+    float,
+    bounded(slats.OPENING, "mm", "Length of the row, between its rails' ends; null where the clear space is told"),
+]
+Count = Annotated[
+    int, Field(ge=slats.COUNT[0], le=slats.COUNT[1]), told("Number of slats; null where the clear space is told")
+]
 
 CAUTIONS = (
     "This gap varies with the season. Published rules limit gaps between bars and openings that can trap fingers, "
@@ -43,11 +48,13 @@ class SlatNeeds(Described):
     """
 
     slat_width_mm: SlatWidth
-    space_now_mm: Space | None = None
+    space_now_mm: Annotated[
+        Space | None, told("Clear space between two slats today; null where the row is told", "mm")
+    ] = None
     opening_mm: RowOpening | None = None
     slats: Count | None = None
-    limit_mm: Space | None = None
-    limit_kind: LimitKind = "most"
+    limit_mm: Annotated[Space | None, told("Limit on the clear space; null: none", "mm")] = None
+    limit_kind: Annotated[LimitKind, told("Whether the limit is the most or the least that is allowed")] = "most"
 
     @field_validator("slats")
     @classmethod
@@ -95,23 +102,30 @@ class SlatsResult(PartResult):
     for every space within its making tolerance, by this estimate. ``margin_mm`` is what is left then.
     """
 
-    slat_width_mm: float
-    slat_width_dry_mm: float
-    slat_width_wet_mm: float
-    slats: int | None
-    pitch_mm: float
-    space_now_mm: float
-    space_mid_mm: float
-    space_dry_mm: float
-    space_wet_mm: float
-    end_space_dry_mm: float
-    end_space_wet_mm: float
-    limit_mm: float | None
-    limit_kind: LimitKind | None
-    within_limit: bool | None
-    margin_mm: float | None
-    space_to_leave_mm: float | None
-    cautions: list[str]
+    slat_width_mm: Annotated[float, told("Width of a slat today", "mm")]
+    slat_width_dry_mm: Annotated[float, told("Width of a slat when driest", "mm")]
+    slat_width_wet_mm: Annotated[float, told("Width of a slat when wettest", "mm")]
+    slats: Annotated[int | None, told("Number of slats; null: the row is not told")]
+    pitch_mm: Annotated[float, told("From the centre of one slat to the next", "mm")]
+    space_now_mm: Annotated[float, told("Clear space between two slats today", "mm")]
+    space_mid_mm: Annotated[float, told("Clear space at mid", "mm")]
+    space_dry_mm: Annotated[float, told("Clear space when driest", "mm")]
+    space_wet_mm: Annotated[float, told("Clear space when wettest", "mm")]
+    end_space_dry_mm: Annotated[float, told("Space at the ends of the row when driest", "mm")]
+    end_space_wet_mm: Annotated[float, told("Space at the ends of the row when wettest", "mm")]
+    limit_mm: Annotated[float | None, told("Limit on the clear space, as it was asked; null: none", "mm")]
+    limit_kind: Annotated[LimitKind | None, told("Whether the limit is the most or the least; null: no limit")]
+    within_limit: Annotated[
+        bool | None, told("Whether this estimate keeps the limit all year within the making tolerance; null: no limit")
+    ]
+    margin_mm: Annotated[
+        float | None,
+        told("What is left to the limit at the worst of the year, making tolerance taken off; null: no limit", "mm"),
+    ]
+    space_to_leave_mm: Annotated[
+        float | None, told("Clear space today that just meets the limit; null: no limit", "mm")
+    ]
+    cautions: Annotated[list[str], told("What this estimate does not tell; to be shown with it")]
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The row in a gap table: the clear space as its gap, and always the cautions."""

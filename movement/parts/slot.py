@@ -9,17 +9,18 @@ from pydantic import BaseModel
 from movement import lengths
 from movement.fits import tops
 from movement.fits.remedy import Say
+from movement.parts import answers
 from movement.parts.base import Bench
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.parts.making import Cell, PartFields, PartResult, at_most, conditions, counted
 from movement.season import Ratios
 
 SlotIn = Literal["frame", "top"]
 
-Distance = Annotated[float, bounded(tops.DISTANCE, "mm")]
-Screw = Annotated[float, bounded(tops.SCREW, "mm")]
-Play = Annotated[float, bounded(tops.PLAY, "mm")]
-SlotLength = Annotated[float, bounded(tops.SLOT, "mm")]
+Distance = Annotated[float, bounded(tops.DISTANCE, "mm", "Distance from the place where the top is fixed")]
+Screw = Annotated[float, bounded(tops.SCREW, "mm", "Diameter of the screw or pin")]
+Play = Annotated[float, bounded(tops.PLAY, "mm", "Play of the screw or pin in its slot, besides its travel")]
+SlotLength = Annotated[float, bounded(tops.SLOT, "mm", "Longest slot that the shop can or will cut; null: any")]
 
 SOURCE_RULES = "Slots: derived here, each fixing moves in proportion to its distance from the fixed place"
 _EXACT = 1e-9
@@ -36,7 +37,10 @@ class SlotFields(Described):
 
     screw_mm: Screw
     play_mm: Play = 0.0
-    slot_in: SlotIn = "frame"
+    slot_in: Annotated[
+        SlotIn,
+        told("frame: the screw travels with the top in a slot of the frame; top: a pin stays put in a hole of the top"),
+    ] = "frame"
     longest_slot_mm: SlotLength | None = None
 
 
@@ -57,18 +61,18 @@ class Slot(BaseModel):
     the slot's outer end.
     """
 
-    distance_mm: float
-    outward_mm: float
-    inward_mm: float
-    slot_mm: float
-    outer_end_mm: float
-    fits: bool
+    distance_mm: Annotated[float, told("Distance from the place where the top is fixed, as it was asked", "mm")]
+    outward_mm: Annotated[float, told("Travel from today's screw away from the fixed place", "mm")]
+    inward_mm: Annotated[float, told("Travel from today's screw toward the fixed place", "mm")]
+    slot_mm: Annotated[float, told("Length from end to end: the screw's diameter, both travels and the play", "mm")]
+    outer_end_mm: Annotated[float, told("From the screw's centre today to the slot's outer end", "mm")]
+    fits: Annotated[bool, told("Whether it is no longer than the longest slot")]
 
 
 class SlotResult(Slot, PartResult):
     """One slot, and the farthest from the fixed place that the longest slot would serve; null for any distance."""
 
-    farthest_mm: float | None
+    farthest_mm: answers.Farthest | None
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The slot in a gap table."""

@@ -4,16 +4,28 @@ from collections.abc import Callable
 from typing import Annotated, NotRequired, TypedDict
 
 from movement import spread
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.season import Ratios, Season
 from movement.spread import Spread
 from movement.wood import Wood
 
-Confidence = Annotated[float, bounded(spread.CONFIDENCE, "%")]
-NaturalVariation = Annotated[float, bounded(spread.NATURAL, "%")]
-MeterError = Annotated[float, bounded(spread.METER, "%")]
-YearToYear = Annotated[float, bounded(spread.WEATHER, "%")]
-AngleDoubt = Annotated[float, bounded(spread.ANGLE, "°")]
+Confidence = Annotated[float, bounded(spread.CONFIDENCE, "%", "How sure each rule of fit is to be kept")]
+NaturalVariation = Annotated[
+    float,
+    bounded(
+        spread.NATURAL,
+        "%",
+        "Standard deviation of the movement coefficient among boards of one species, of the coefficient",
+    ),
+]
+MeterError = Annotated[
+    float, bounded(spread.METER, "%", "Standard deviation of the meter's reading, in points of moisture content")
+]
+YearToYear = Annotated[
+    float,
+    bounded(spread.WEATHER, "%", "Standard deviation of the year's driest and wettest moisture content, in points"),
+]
+AngleDoubt = Annotated[float, bounded(spread.ANGLE, "°", "Standard deviation of the ring angle")]
 
 _USUAL = Spread()
 
@@ -44,8 +56,10 @@ class Sureness(TypedDict):
 class ConfidenceFields(Described):
     """How sure each rule of fit is to be kept; without a confidence a part is sized as if nothing were in doubt."""
 
-    confidence_pct: Confidence | None = None
-    spread: SpreadFields = SpreadFields()
+    confidence_pct: Annotated[
+        Confidence | None, told("How sure each rule of fit is to be kept; null: as if nothing were in doubt", "%")
+    ] = None
+    spread: Annotated[SpreadFields, told("Standard deviations of what the part is sized from")] = SpreadFields()
 
     def sureness(self) -> Sureness:
         """The fields of a `Bench` that follow: its spread, and with a confidence the widened ratios."""

@@ -11,34 +11,38 @@ from movement.finish import BARE, find
 from movement.journey import MOST_STAYS, Journey, Stay
 from movement.lag import Section
 from movement.parts.climates import AnyClimate
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 from movement.slab import THICKNESS
 
-Thickness = Annotated[float, bounded(THICKNESS, "mm")]
+Thickness = Annotated[float, bounded(THICKNESS, "mm", "Thickness of the part")]
 FIRST_DAY = date(1990, 1, 1)
 LAST_DAY = date(2100, 12, 31)
-Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY, strict=False)]
+Day = Annotated[date, Field(ge=FIRST_DAY, le=LAST_DAY, strict=False), told("Day, as 2025-03-31")]
 
 
 def _known(name: str) -> str:
     return find(name).name
 
 
-FinishName = Annotated[str, Field(max_length=80), AfterValidator(_known)]
+FinishName = Annotated[
+    str,
+    Field(max_length=80),
+    AfterValidator(_known),
+    told("Finish on both faces, by its name in GET /api/v1/finishes; read where the part follows late"),
+]
 """The name of a finish of the table."""
+
+HowFollowing = Annotated[
+    Following, told("equilibrium: the full swing of the air; lagged: late and damped, by thickness and finish")
+]
 
 
 class FollowingFields(Described):
     """Whether a part takes the air's full swing or follows it late and damped."""
 
-    following: Annotated[
-        Following,
-        Field(description="equilibrium: the full swing of the air; lagged: late and damped, by thickness and finish."),
-    ] = "equilibrium"
-    thickness_mm: Annotated[Thickness | None, Field(description="Of the part; needed where it follows late.")] = None
-    finish: Annotated[
-        FinishName, Field(description="On both faces, by its name in GET /api/v1/finishes; read where it follows late.")
-    ] = BARE
+    following: HowFollowing = "equilibrium"
+    thickness_mm: Annotated[Thickness | None, told("Thickness of the part; needed where it follows late", "mm")] = None
+    finish: FinishName = BARE
 
 
 def section(following: Following, thickness: float | None, finish_name: str) -> Section | None:
@@ -59,9 +63,9 @@ def section(following: Following, thickness: float | None, finish_name: str) -> 
 class StayFields(Described):
     """A place where the piece is kept from a day on."""
 
-    name: Annotated[str, Field(max_length=80)] = ""
-    first: Day
-    climate: AnyClimate
+    name: Annotated[str, Field(max_length=80), told("Name of the place; may be empty")] = ""
+    first: Annotated[Day, told("Day from which the piece is kept there, as 2025-03-31")]
+    climate: Annotated[AnyClimate, told("The air of a year at that place")]
 
 
 def journey(stays: Sequence[StayFields], home: AnyClimate, home_first: date | None) -> Journey | None:
@@ -82,4 +86,8 @@ def journey(stays: Sequence[StayFields], home: AnyClimate, home_first: date | No
     return Journey((*before, Stay("home", home.year(), home_first)))
 
 
-Stays = Annotated[list[StayFields], Field(max_length=MOST_STAYS - 1)]
+Stays = Annotated[
+    list[StayFields],
+    Field(max_length=MOST_STAYS - 1),
+    told("Places that the piece passes on its way home, in order of their days"),
+]

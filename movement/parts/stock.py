@@ -6,24 +6,35 @@ from pydantic import Field, model_validator
 
 from movement import slab, sorption, stock
 from movement.parts.climates import Humidity, Temperature
-from movement.parts.fields import Described, bounded
+from movement.parts.fields import Described, bounded, told
 
 DAYS = (0.0, 100_000.0)
 """Days over which a slab may be followed; project limit, no source."""
 
-Faces = Literal[1, 2]
-Weight = Annotated[float, bounded(stock.WEIGHT, "g")]
-DayList = Annotated[list[Annotated[float, bounded(DAYS, "days")]], Field(min_length=1, max_length=10_000)]
-Thickness = Annotated[float, bounded(slab.THICKNESS, "mm")]
+Faces = Annotated[Literal[1, 2], told("Faces that meet the air: 2, or 1 where the other is covered")]
+Weight = Annotated[float, bounded(stock.WEIGHT, "g", "Weight of the sample as cut")]
+DayList = Annotated[
+    list[Annotated[float, bounded(DAYS, "days", "Time since the air changed")]],
+    Field(min_length=1, max_length=10_000),
+    told("Times since the air changed to tell the moisture at", "days"),
+]
+Thickness = Annotated[float, bounded(slab.THICKNESS, "mm", "Thickness of the stock")]
+Film = Annotated[
+    float,
+    bounded(slab.FILM_LIMITS, "m/s", "Surface coefficient; null: the faces are at once at equilibrium with the air"),
+]
+SlabMoisture = Annotated[float, bounded(slab.MOISTURE, "%", "Moisture content")]
 
 
 class Reading(Described):
     """A meter's reading of the stock."""
 
-    reading_pct: Annotated[float, bounded(sorption.READING, "%")]
+    reading_pct: Annotated[float, bounded(sorption.READING, "%", "Reading of a pin (resistance) meter")]
     wood_temperature_c: Temperature = sorption.CALIBRATION_TEMPERATURE
     calibration_temperature_c: Temperature = sorption.CALIBRATION_TEMPERATURE
-    species_correction_pct: Annotated[float, bounded(stock.CORRECTION, "%")] = 0.0
+    species_correction_pct: Annotated[
+        float, bounded(stock.CORRECTION, "%", "Correction for the species, added to the reading")
+    ] = 0.0
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -66,7 +77,10 @@ class Drying(Described):
     faces: Faces = 2
     shop_temperature_c: Temperature
     shop_humidity_pct: Humidity
-    distance_pct: Annotated[float, bounded(stock.DISTANCE, "%")] = 0.5
+    distance_pct: Annotated[
+        float,
+        bounded(stock.DISTANCE, "%", "How near to its equilibrium the board is to come, in points of moisture content"),
+    ] = 0.5
 
     def air_moisture(self) -> float:
         """The moisture content that wood settles at in the shop [%]."""
@@ -77,10 +91,16 @@ class Passage(Described):
     """A slab and the air around it: the body of ``POST /api/v1/settling``, which needs no days and no moistures."""
 
     thickness_mm: Thickness
-    diffusion_m2_s: Annotated[float, bounded(slab.DIFFUSION_LIMITS, "m²/s")]
-    film_m_s: Annotated[float, bounded(slab.FILM_LIMITS, "m/s")] | None = None
-    moisture_start_pct: Annotated[float, bounded(slab.MOISTURE, "%")] | None = None
-    moisture_air_pct: Annotated[float, bounded(slab.MOISTURE, "%")] | None = None
+    diffusion_m2_s: Annotated[
+        float, bounded(slab.DIFFUSION_LIMITS, "m²/s", "Diffusion coefficient of moisture through the thickness")
+    ]
+    film_m_s: Film | None = None
+    moisture_start_pct: Annotated[
+        SlabMoisture | None, told("Moisture content at the start, the same throughout", "%")
+    ] = None
+    moisture_air_pct: Annotated[
+        SlabMoisture | None, told("Moisture content that wood settles at in the air around it", "%")
+    ] = None
     days: DayList | None = None
     faces: Faces = 2
 
@@ -88,6 +108,6 @@ class Passage(Described):
 class SlabRequest(Passage):
     """A slab in steady air: the body of ``POST /api/v1/slab``."""
 
-    moisture_start_pct: Annotated[float, bounded(slab.MOISTURE, "%")]
-    moisture_air_pct: Annotated[float, bounded(slab.MOISTURE, "%")]
+    moisture_start_pct: Annotated[SlabMoisture, told("Moisture content at the start, the same throughout", "%")]
+    moisture_air_pct: Annotated[SlabMoisture, told("Moisture content that wood settles at in the air around it", "%")]
     days: DayList

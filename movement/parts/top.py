@@ -9,14 +9,15 @@ from movement.errors import require_range
 from movement.fits import tops
 from movement.fits.remedy import Say
 from movement.fits.tops import FixedAt, Reach
+from movement.parts import answers
 from movement.parts.base import Bench
-from movement.parts.fields import bounded
+from movement.parts.fields import bounded, told
 from movement.parts.making import Cell, PartFields, PartResult, at_least, conditions
 from movement.parts.slot import SOURCE_RULES, Distance, Slot, SlotFields, farthest, longest, setting, slots, too_short
 from movement.season import Ratios
 
-TopWidth = Annotated[float, bounded(tops.TOP_WIDTH, "mm")]
-Overhang = Annotated[float, bounded(tops.OVERHANG, "mm")]
+TopWidth = Annotated[float, bounded(tops.TOP_WIDTH, "mm", "Width of the top today, across the grain")]
+Overhang = Annotated[float, bounded(tops.OVERHANG, "mm", "Overhang of the top past its frame today")]
 
 MOST_FIXINGS = 100
 SOURCE_PRACTICE = "Buttons, slotted cleats or elongated holes, the top never glued to its base: woodworking magazines"
@@ -31,9 +32,15 @@ class HeldFields(SlotFields):
     """
 
     top_width_mm: TopWidth
-    fixed_at: FixedAt = "centre"
-    fixed_inset_mm: Distance = 0.0
-    distances_mm: Annotated[list[Distance], Field(max_length=MOST_FIXINGS)]
+    fixed_at: Annotated[FixedAt, told("Where the top is held still")] = "centre"
+    fixed_inset_mm: Annotated[
+        Distance, told("How far in from its edge a top fixed at front or back is held; not used for centre", "mm")
+    ] = 0.0
+    distances_mm: Annotated[
+        list[Distance],
+        Field(max_length=MOST_FIXINGS),
+        told("Distances of the other fixings from the place where the top is fixed", "mm"),
+    ]
 
     @field_validator("fixed_inset_mm")
     @classmethod
@@ -59,8 +66,8 @@ class HeldFields(SlotFields):
 class TopNeeds(HeldFields):
     """A top on a frame: held still at one place, every other fixing in a slot."""
 
-    overhang_front_mm: Overhang = 0.0
-    overhang_back_mm: Overhang = 0.0
+    overhang_front_mm: Annotated[Overhang, told("Overhang at the front today", "mm")] = 0.0
+    overhang_back_mm: Annotated[Overhang, told("Overhang at the back today", "mm")] = 0.0
 
 
 class TopRequest(PartFields, TopNeeds):
@@ -70,23 +77,23 @@ class TopRequest(PartFields, TopNeeds):
 class Edge(BaseModel):
     """The overhang of one edge of a top; negative where it has drawn back inside the frame."""
 
-    overhang_now_mm: float
-    overhang_mid_mm: float
-    overhang_dry_mm: float
-    overhang_wet_mm: float
+    overhang_now_mm: Annotated[float, told("Overhang today", "mm")]
+    overhang_mid_mm: Annotated[float, told("Overhang at mid", "mm")]
+    overhang_dry_mm: Annotated[float, told("Overhang when driest; negative: drawn back inside the frame", "mm")]
+    overhang_wet_mm: Annotated[float, told("Overhang when wettest", "mm")]
 
 
 class TopResult(PartResult):
     """A top, with its slots in the order of the request and its overhangs through the year."""
 
-    top_width_mm: float
-    width_dry_mm: float
-    width_wet_mm: float
-    fixed_at: FixedAt
-    slots: list[Slot]
-    farthest_mm: float | None
-    front: Edge
-    back: Edge
+    top_width_mm: answers.TopWidth
+    width_dry_mm: answers.WidthDry
+    width_wet_mm: answers.WidthWet
+    fixed_at: Annotated[FixedAt, told("Where the top is held still")]
+    slots: Annotated[list[Slot], told("Slots, in the order of the request")]
+    farthest_mm: answers.Farthest | None
+    front: Annotated[Edge, told("Overhangs of the front edge")]
+    back: Annotated[Edge, told("Overhangs of the back edge")]
 
     def cells(self, say: Say) -> dict[str, Cell]:
         """The top in a gap table: its width today, its longest slot, its overhangs through the year."""

@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, settings
 from schemathesis.checks import CHECKS
 from schemathesis.config import SchemathesisConfig
 
+from movement import swelling
 from webapp.app import create_app
 from webapp.settings import Settings
 
@@ -54,6 +55,62 @@ def test_every_number_tells_its_unit(document: Any) -> None:
             parts = [field, *field.get("anyOf", ())]
             if any(part.get("type") == "number" for part in parts):
                 assert any("unit" in part for part in parts), f"{name}.{key}"
+
+
+def described(document: Any) -> list[tuple[str, str, Any]]:
+    """(where, name, schema) of every property of a model and of every query parameter."""
+    models = document["components"]["schemas"].items()
+    found = [(name, key, field) for name, model in models for key, field in model.get("properties", {}).items()]
+    for path, _, operation in operations(document):
+        found += [(path, one["name"], one) for one in operation.get("parameters", ())]
+    return found
+
+
+def test_no_property_and_no_parameter_is_without_a_description(document: Any) -> None:
+    found = described(document)
+    assert len(found) > 1000
+    assert {name for _, name, _ in found} >= {"temperature_c", "search", "groove_depth_mm", "fits"}
+    assert [f"{where}: {name}" for where, name, field in found if not field.get("description", "").strip()] == []
+
+
+@pytest.mark.parametrize(
+    ("suffix", "unit"), [("_mm", "[mm]"), ("_pct", "[%]"), ("_deg", "[°]"), ("_c", "[°C]"), ("_g_m3", "[g/m³]")]
+)
+def test_a_description_tells_the_unit_that_its_key_ends_in(document: Any, suffix: str, unit: str) -> None:
+    ending = [(where, name, field) for where, name, field in described(document) if name.endswith(suffix)]
+    # days_to_90_pct are days until 90 % of a change
+    found = [one for one in ending if one[1] != "days_to_90_pct"]
+    assert found
+    assert [f"{where}: {name}" for where, name, field in found if unit not in field["description"]] == []
+
+
+def test_a_movement_coefficient_is_per_percent_of_moisture(document: Any) -> None:
+    found = [(where, field) for where, name, field in described(document) if name.startswith("coefficient_")]
+    assert found
+    assert [where for where, field in found if "[per 1 % MC]" not in field["description"]] == []
+
+
+def test_every_route_is_called_by_plain_words(document: Any) -> None:
+    told = [(operation["summary"], operation["operationId"]) for _, _, operation in operations(document)]
+    assert len({summary for summary, _ in told}) == len(told)
+    # the name of its function in capitals is what a route is called where nothing is said
+    assert [one for one, name in told if name.startswith(one.lower().replace(" ", "_") + "_api_")] == []
+
+
+@pytest.mark.parametrize(
+    ("key", "limits"),
+    [
+        ("coefficient_radial", swelling.COEFFICIENT),
+        ("coefficient_tangential", swelling.COEFFICIENT),
+        ("shrinkage_radial_pct", swelling.SHRINKAGE),
+        ("shrinkage_tangential_pct", swelling.SHRINKAGE),
+        ("start_of_shrinkage_pct", swelling.START_OF_SHRINKAGE_LIMITS),
+    ],
+)
+def test_a_species_of_the_maker_s_own_tells_its_limits(document: Any, key: str, limits: tuple[float, float]) -> None:
+    field = document["components"]["schemas"]["OwnSpecies"]["properties"][key]
+    [number] = [one for one in field.get("anyOf", [field]) if one["type"] == "number"]
+    assert (number["minimum"], number["maximum"]) == limits
 
 
 def test_a_description_s_kind_is_needed(document: Any) -> None:

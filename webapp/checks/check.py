@@ -1,5 +1,6 @@
 """What every check is to its page: its name, its fields, how the fields are laid out, and its answer's words."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar, NamedTuple, Protocol, Self
@@ -44,7 +45,7 @@ class Answer(Protocol):
 
 
 @dataclass(frozen=True)
-class Check(AsksSureness):
+class Check(AsksSureness, ABC):
     """A check, asked by an address: the context of check.html.
 
     What a check is called, says and asks is on its class, and whether it may tell to cut; ``idle`` are the fields that
@@ -72,9 +73,9 @@ class Check(AsksSureness):
     answer: Answer | None = None
 
     @classmethod
+    @abstractmethod
     def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> Self:
         """The check that an address asks for, answered where nothing was refused."""
-        raise NotImplementedError
 
     @property
     def words(self) -> Words:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Annotated
 from urllib.parse import quote, urlencode
 
 from fastapi import APIRouter, Request
@@ -10,14 +9,11 @@ from fastapi.responses import Response
 
 from movement import lengths, species
 from movement.lengths import INCH, Unit
-from movement.parts.base import OwnSpecies, species_of
-from movement.parts.fields import Described, bounded
+from movement.parts.base import Coefficient, OwnSpecies, Shrinkage, StartOfShrinkage, species_of
+from movement.parts.fields import Described
 from movement.species import Species, UnknownSpeciesError
 from movement.swelling import (
-    COEFFICIENT,
-    SHRINKAGE,
     START_OF_SHRINKAGE,
-    START_OF_SHRINKAGE_LIMITS,
     shrinkage_from_coefficient,
     size_at,
 )
@@ -63,9 +59,6 @@ OWN = (
         "%",
     ),
 )
-Coefficient = Annotated[float, bounded(COEFFICIENT, "per 1 % MC")]
-Shrinkage = Annotated[float, bounded(SHRINKAGE, "%")]
-Start = Annotated[float, bounded(START_OF_SHRINKAGE_LIMITS, "%")]
 
 
 class Limits(Described):
@@ -75,7 +68,7 @@ class Limits(Described):
     coefficient_radial: Coefficient | None = None
     shrinkage_tangential_pct: Shrinkage | None = None
     shrinkage_radial_pct: Shrinkage | None = None
-    start_of_shrinkage_pct: Start | None = None
+    start_of_shrinkage_pct: StartOfShrinkage | None = None
 
 
 @dataclass(frozen=True, slots=True)
