@@ -3,13 +3,12 @@
 from movement.fits import restock
 from movement.parts.climates import AnyClimate
 from movement.piece import Piece
-from movement.season import between
+from movement.season import season
 
 
 def told(now: float, climate: AnyClimate) -> str:
     """What to know of stock of a moisture content now [% MC] for a home; empty where it lies inside its year."""
-    year = climate.year()
-    return restock.stray(between(now, year.dry, year.wet))
+    return restock.stray(season(now, climate.year()))
 
 
 def words(piece: Piece) -> str:
