@@ -211,8 +211,11 @@ class Piece(Described):
 
     def season(self, part: PartFrame) -> Season:
         """A part's season."""
-        now = self.defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
-        return self._season(now, part.thickness_mm)
+        return self._season(self.moisture_now(part), part.thickness_mm)
+
+    def moisture_now(self, part: PartFrame) -> float:
+        """The moisture of a part's stock today [% MC]: its own, or the piece's where it has none."""
+        return self.defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
 
     def _season(self, now: float, thickness: float | None) -> Season:
         thickness = self.defaults.thickness_mm if thickness is None else thickness

@@ -56,8 +56,8 @@ class Care:
     @cached_property
     def humidities(self) -> Humidities:
         """What every panel survives, once settled; other parts, what they are sized for: the year and today."""
-        kept, usual = prospects.piece_survives(self.piece, self._rows).kept, self.piece.defaults.moisture_now_pct
-        nows = [usual if part.moisture_now_pct is None else part.moisture_now_pct for part in self.piece.parts]
+        kept = prospects.piece_survives(self.piece, self._rows).kept
+        nows = map(self.piece.moisture_now, self.piece.parts)
         sized = (Span(min(now, self._year.low), max(now, self._year.high)) for now in nows)
         return survival.humidities(survival.intersection((kept, *sized)))
 

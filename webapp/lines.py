@@ -219,7 +219,6 @@ def percent(moisture: float) -> str:
 
 def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem: str, words: Words) -> Line:
     wood, defaults = piece.wood(part), piece.defaults
-    moisture = defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct
     line = Line(
         "panel",
         part.id,
@@ -227,7 +226,7 @@ def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem:
         part.name or f"Panel {number}",
         part.count,
         f"{wood.species.name}, ring angle {wood.ring_angle:g}°",
-        moisture,
+        piece.moisture_now(part),
         defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
         problem,
     )

@@ -28,7 +28,6 @@ def others(piece: Piece) -> Iterator[Line]:
 
 
 def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row: PartRow | str, words: Words) -> Line:
-    defaults = piece.defaults
     line = Line(
         part.kind,
         part.id,
@@ -36,7 +35,7 @@ def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row:
         part.name or kind.name,
         part.count,
         _wood(piece.benches(part)[0].wood),
-        defaults.moisture_now_pct if part.moisture_now_pct is None else part.moisture_now_pct,
+        piece.moisture_now(part),
         part.thickness_mm,
         row if isinstance(row, str) else "",
         kind.name,

@@ -13,7 +13,6 @@ def told(now: float, climate: AnyClimate) -> str:
 
 def words(piece: Piece) -> str:
     """What to know of the wettest and of the driest stock of a piece; empty where all lies inside the home's year."""
-    usual = piece.defaults.moisture_now_pct
-    own = [part.moisture_now_pct for part in (*(panel for _, panel in piece.panels()), *piece.parts)]
-    nows = {usual if now is None else now for now in own} or {usual}
+    parts = (*(panel for _, panel in piece.panels()), *piece.parts)
+    nows = {piece.moisture_now(part) for part in parts} or {piece.defaults.moisture_now_pct}
     return " ".join(text for now in sorted({min(nows), max(nows)}) if (text := told(now, piece.climate)))
