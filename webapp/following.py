@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from functools import cache
 
 from movement import finish, lag
+from movement.climate import Climate
 from movement.finish import BARE
 from movement.lag import Section
 from movement.lengths import Unit
 from movement.season import Season
+from movement.season import season as at_once
 from webapp.forms import Form, Spec
 
 OPTIONS = (("equilibrium", "At once: the full swing"), ("lagged", "Late and damped"))
@@ -72,9 +74,11 @@ def shown(form: Form) -> Sequence[str]:
     return LATE if form.fields["following"].value == "lagged" else ()
 
 
-def words(season: Season, full: Season, section: Section) -> str:
-    """What following late through a section has changed, in two sentences."""
-    swing = lag.swing(section)
+def words(season: Season, year: Climate, section: Section | None) -> str:
+    """What following a year late through a section has changed, in two sentences; empty where it follows at once."""
+    if section is None:
+        return ""
+    full, swing = at_once(season.now, year), lag.swing(section)
     return (
         f"Late and damped, the fit counts with {season.dry:.1f} to {season.wet:.1f}\u00a0% instead of the full "
         f"{full.dry:.1f} to {full.wet:.1f}\u00a0%, whatever the day of assembly. Of a steady yearly swing of the "

@@ -153,10 +153,7 @@ class MadeAnswer:
     @property
     def late(self) -> str:
         """What following the air late has changed; nothing where it follows at once."""
-        season, section = self.bench.season, self.asked.section()
-        if section is None:
-            return ""
-        return following.words(season, Exposure(self.year.year()).season(season.now), section)
+        return following.words(self.bench.season, self.year.year(), self.asked.section())
 
     @property
     def caution(self) -> str:

@@ -224,14 +224,7 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
         drawing,
         (*bench.wood.species.notes, *year.year().notes),
         courses.year(exposure.band(season.now), season),
-        _late(season, exposure),
+        following.words(season, exposure.climate, exposure.section),
         doubts.outlook(request, result, doubts.helped(request, bench, Words(unit))),
         strays.told(request.moisture_now_pct, year),
     )
-
-
-def _late(season: Season, exposure: Exposure) -> str:
-    """What following the air late has changed; nothing where it follows at once."""
-    if exposure.section is None:
-        return ""
-    return following.words(season, Exposure(exposure.climate).season(season.now), exposure.section)

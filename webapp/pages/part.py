@@ -9,7 +9,6 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from movement.errors import RangeError
-from movement.exposure import Exposure
 from movement.lengths import Unit
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
@@ -159,9 +158,6 @@ def answer(
         form.refuse(from_range(error, blamed(error, asked), form.say))
         return PartPage(kind, form, idle, species, year)
     notes = (*bench.wood.species.notes, *year.year().notes)
-    section, told = asked.section(), ""
-    if section is not None:
-        told = following.words(bench.season, Exposure(year.year()).season(bench.season.now), section)
     return PartPage(
         kind,
         form,
@@ -171,6 +167,6 @@ def answer(
         made,
         kind.show(asked, made, words),
         notes,
-        told,
+        following.words(bench.season, year.year(), asked.section()),
         strays.told(bench.season.now, year),
     )
