@@ -11,7 +11,7 @@ from movement.parts.climates import AnyClimate
 from webapp import panel_fields
 from webapp.asking import AsksSureness
 from webapp.forms import Form, Option, Spec
-from webapp.store import Store
+from webapp.library import Shelf
 from webapp.words import Words
 
 
@@ -74,7 +74,7 @@ class Check(AsksSureness, ABC):
 
     @classmethod
     @abstractmethod
-    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> Self:
+    def ask(cls, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> Self:
         """The check that an address asks for, answered where nothing was refused."""
 
     @property

@@ -16,7 +16,7 @@ from webapp.checks.check import Check, Figure, in_unit, picked
 from webapp.checks.measured import CLEARANCES
 from webapp.drawings import EdgeDrawing
 from webapp.forms import Spec, bind
-from webapp.store import Store
+from webapp.library import Shelf
 from webapp.words import Words
 
 _DEPTHS = "groove_depths"
@@ -147,7 +147,7 @@ class Groove(Check):
     cuts = True
 
     @classmethod
-    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Groove":
+    def ask(cls, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> "Groove":
         """The check of the grooves that an address tells; a single groove of another check is taken over."""
         data = {_DEPTHS: query["groove_depth"], **query} if query.get("groove_depth") else query
         field = Spec(
@@ -159,16 +159,16 @@ class Groove(Check):
             "Parted by semicolons.",
         )
         names = ("species", "ring_angle", "moisture_now", "hold", *CLEARANCES, "tongue_thickness")
-        form = bind([field, *picked(unit, *names), *years.specs(store), *doubts.specs()], data, unit)
+        form = bind([field, *picked(unit, *names), *years.specs(shelf), *doubts.specs()], data, unit)
         form.check(CutterFields)
         form.check(WidestRequest, "climate", "groove_depth_mm")
         form.check(PanelNeeds, "sight_width_mm")
         depths = form.values["cutter_depths_mm"]
         if not depths and not form.fields[_DEPTHS].error:
             form.fields[_DEPTHS].error = "Fill this in: one depth or several."
-        chosen = woods.chosen(form, store)
+        chosen = woods.chosen(form, shelf)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
-        year, sure = years.build(form, store), doubts.build(form)
+        year, sure = years.build(form, shelf), doubts.build(form)
         page = cls(form, unit, data, year=year)
         if year is None or sure is None or not form.ok:
             return page

@@ -20,7 +20,7 @@ from webapp.doubts import Outlook
 from webapp.drawing.sheet import Drawing
 from webapp.drawings import EdgeDrawing
 from webapp.forms import bind
-from webapp.store import Store
+from webapp.library import Shelf
 from webapp.words import Words
 
 _HEADLINES: Mapping[Action, str] = {
@@ -201,17 +201,17 @@ class Made(Check):
     cuts = True
 
     @classmethod
-    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Made":
+    def ask(cls, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> "Made":
         """The check of the panel that an address describes."""
         specs = [*measured.specs(unit), *picked(unit, "tongue_thickness")]
-        form = bind([*specs, *years.specs(store), *following.specs(unit), *doubts.specs()], query, unit)
+        form = bind([*specs, *years.specs(shelf), *following.specs(unit), *doubts.specs()], query, unit)
         following.settle(form)
         idle = measured.settle(form)
         form.check(CheckRequest, "climate")
         form.check(PanelNeeds, "sight_width_mm", "panel_width_mm")
-        chosen = woods.chosen(form, store)
+        chosen = woods.chosen(form, shelf)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
-        year, sure, air = years.build(form, store), doubts.build(form), measured.air(form)
+        year, sure, air = years.build(form, shelf), doubts.build(form), measured.air(form)
         page = cls(form, unit, query, year=year, idle=idle)
         if year is None or sure is None or not form.ok:
             return page

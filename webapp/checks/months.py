@@ -17,7 +17,7 @@ from webapp.charts import Chart, Level, Plot, Series, Table
 from webapp.checks.check import Check, Figure, demand, in_unit, picked
 from webapp.checks.measured import CLEARANCES
 from webapp.forms import Form, Spec, bind
-from webapp.store import Store
+from webapp.library import Shelf
 from webapp.words import Words
 
 SHOP = "shop_"
@@ -165,7 +165,7 @@ class Months(Check):
         return years.words(self.shop, self.unit) if self.shop else ""
 
     @classmethod
-    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Months":
+    def ask(cls, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> "Months":
         """The check of the months for the panel and the shop that an address describes."""
         within = Spec(
             "within",
@@ -176,13 +176,13 @@ class Months(Check):
             "Per edge; the default is the finest that this page shows.",
         )
         names = ("species", "ring_angle", "sight_width", "moisture_now", "hold", *_CUTTERS, *CLEARANCES)
-        specs = [*picked(unit, *names), within, *years.specs(store), *doubts.specs()]
+        specs = [*picked(unit, *names), within, *years.specs(shelf), *doubts.specs()]
         form = bind(specs, query, unit)
         demand(form, {"within"})
         form.check(MonthsRequest, "climate", "shop")
-        chosen = woods.chosen(form, store)
+        chosen = woods.chosen(form, shelf)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
-        year, sure, shop = years.build(form, store), doubts.build(form), _shop(form, query, unit, store)
+        year, sure, shop = years.build(form, shelf), doubts.build(form), _shop(form, query, unit, shelf)
         page = cls(form, unit, query, year=year, shop=shop)
         if year is None or sure is None or shop is None or not form.ok:
             return page
@@ -203,15 +203,15 @@ class Months(Check):
         return replace(page, answer=MonthsAnswer(asked, year, found, page.words))
 
 
-def _shop(form: Form, query: Mapping[str, str], unit: Unit, store: Store) -> AnyClimate | None:
+def _shop(form: Form, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> AnyClimate | None:
     """The shop's year, from the fields whose names begin with `SHOP`; they join the form."""
     told = {name.removeprefix(SHOP): text for name, text in query.items() if name.startswith(SHOP)}
     specs = [
         replace(one, label="The shop's year, told by", default="place") if one.name == "year" else one
-        for one in years.specs(store)
+        for one in years.specs(shelf)
     ]
     shop = bind(specs, told, unit)
-    found = years.build(shop, store)
+    found = years.build(shop, shelf)
     for name, one in shop.fields.items():
         form.fields[f"{SHOP}{name}"] = replace(one, name=f"{SHOP}{name}")
     form.general += shop.general

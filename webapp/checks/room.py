@@ -14,8 +14,8 @@ from webapp.checks import measured, survived
 from webapp.checks.check import Check, Figure
 from webapp.drawing.sheet import Drawing
 from webapp.forms import Spec, bind
+from webapp.library import Shelf
 from webapp.posted import as_typed
-from webapp.store import Store
 from webapp.words import Words
 
 
@@ -92,7 +92,7 @@ class Room(Check):
     asks_year = False
 
     @classmethod
-    def ask(cls, query: Mapping[str, str], unit: Unit, store: Store) -> "Room":
+    def ask(cls, query: Mapping[str, str], unit: Unit, shelf: Shelf) -> "Room":
         """The check of the room for the panel that an address describes."""
         usual = as_typed(ROOM)
         warm = Spec("temperature", "Temperature", "temperature", "temperature_c", usual, "Once the wood has settled.")
@@ -100,7 +100,7 @@ class Room(Check):
         idle = measured.settle(form)
         form.check(CheckRequest, "climate")
         form.check(SurvivesRequest, *(SurvivesRequest.model_fields.keys() - {"temperature_c"}))
-        chosen = woods.chosen(form, store)
+        chosen = woods.chosen(form, shelf)
         form.build(StockFields, species=chosen, ring_angle_deg=0.0)
         air = measured.air(form)
         page = cls(form, unit, query, idle=idle)

@@ -13,7 +13,6 @@ from webapp.checks.made import Made
 from webapp.checks.months import Months
 from webapp.checks.room import Room
 from webapp.library import Shelf
-from webapp.posted import store_of
 from webapp.render import is_partial, recall, render, switch, unit_of
 
 router = APIRouter()
@@ -63,7 +62,7 @@ async def _show(request: Request, kind: type[Check]) -> Response:
 
 
 def _answered(request: Request, kind: type[Check], unit: Unit, known: Shelf) -> Response:
-    found = kind.ask(request.query_params, unit, store_of(request))
+    found = kind.ask(request.query_params, unit, known)
     species = () if is_partial(request) else known.names
     links = switch(request, unit, found.form)
     status = 200 if found.form.ok else 422
