@@ -121,7 +121,7 @@ class PartRow:
 
 def stock_words(bench: Bench) -> str:
     """Stock in words: species, ring angle, moisture today."""
-    return f"{bench.wood.species.name}, ring angle {bench.wood.ring_angle:g}°, {bench.season.now:.1f} % today"
+    return f"{bench.wood.words}, {bench.season.now:.1f} % today"
 
 
 def other_stock(piece: Piece, part: SizedPart) -> list[tuple[str, Bench]]:

@@ -30,6 +30,11 @@ class Wood:
         """The moisture content above which nothing moves [% MC]."""
         return self.species.start_of_shrinkage
 
+    @property
+    def words(self) -> str:
+        """Species and ring angle."""
+        return f"{self.species.name}, ring angle {self.ring_angle:g}°"
+
 
 def cut(species: Species, ring_angle: float) -> Wood:
     """Stock of a species sawn at a ring angle.

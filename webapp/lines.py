@@ -218,16 +218,15 @@ def percent(moisture: float) -> str:
 
 
 def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem: str, words: Words) -> Line:
-    wood, defaults = piece.wood(part), piece.defaults
     line = Line(
         "panel",
         part.id,
         number,
         part.name or f"Panel {number}",
         part.count,
-        f"{wood.species.name}, ring angle {wood.ring_angle:g}°",
+        piece.wood(part).words,
         piece.moisture_now(part),
-        defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
+        piece.defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
         problem,
     )
     return line if row is None else _sized(line, row, words)

@@ -8,7 +8,6 @@ from movement import gap_table
 from movement.gap_table import PartRow
 from movement.parts.any import SizedPart
 from movement.piece import Piece
-from movement.wood import Wood
 from webapp import cutting, instructions, measures, members, rounding, worked
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
@@ -34,7 +33,7 @@ def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row:
         number,
         part.name or kind.name,
         part.count,
-        _wood(piece.benches(part)[0].wood),
+        piece.benches(part)[0].wood.words,
         piece.moisture_now(part),
         part.thickness_mm,
         row if isinstance(row, str) else "",
@@ -78,10 +77,4 @@ def _size(texts: list[str]) -> str:
 
 
 def _beside(piece: Piece, part: SizedPart) -> tuple[Beside, ...]:
-    return tuple(
-        Beside(name, _wood(bench.wood), bench.season.now) for name, bench in gap_table.other_stock(piece, part)
-    )
-
-
-def _wood(stock: Wood) -> str:
-    return f"{stock.species.name}, ring angle {stock.ring_angle:g}°"
+    return tuple(Beside(name, bench.wood.words, bench.season.now) for name, bench in gap_table.other_stock(piece, part))
