@@ -20,6 +20,20 @@ def refusal(text: str, name: str) -> str:
     return plain(text.partition(f'id="{name}-error"')[2].partition(">")[2].partition("</p>")[0])
 
 
+def error(text: str, name: str) -> str:
+    """What is said at a field; fails where nothing is."""
+    found = re.search(rf'id="{name}-error">(.*?)</p>', text, re.DOTALL)
+    assert found, name
+    return plain(found[1])
+
+
+def figure(text: str, name: str) -> str:
+    """What a figure of the answer shows."""
+    found = re.search(rf"<dt>{name}</dt>(.*?)</div>", text, re.DOTALL)
+    assert found, name
+    return plain(found[1])
+
+
 class Sent(HTMLParser):
     """What a browser sends with the only GET form of a page, and every id on the page."""
 

@@ -13,6 +13,7 @@ import pytest
 from movement import sorption
 from movement.lengths import Unit
 from movement.parts.endgrain import BoardRequest, BoardResult, result
+from tests.webapp.reading import error, figure, plain
 from webapp import board_fields, years
 from webapp.drawing.endgrain import section
 from webapp.drawing.sheet import WIDTH, Drawing
@@ -37,26 +38,10 @@ def made(**more: Any) -> tuple[BoardRequest, BoardResult]:
     return asked, result(asked)
 
 
-def plain(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
-
-
 def shown(still: Any, status: int = 200, **typed: str) -> str:
     answer = still.get("/board", params={"unit": "mm"} | typed)
     assert answer.status_code == status
     return str(answer.text)
-
-
-def error(text: str, name: str) -> str:
-    found = re.search(rf'id="{name}-error">(.*?)</p>', text, re.DOTALL)
-    assert found, name
-    return plain(found[1])
-
-
-def figure(text: str, name: str) -> str:
-    found = re.search(rf"<dt>{name}</dt>(.*?)</div>", text, re.DOTALL)
-    assert found, name
-    return plain(found[1])
 
 
 def rows(text: str, name: str) -> list[list[str]]:

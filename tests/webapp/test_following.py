@@ -9,15 +9,12 @@ import pytest
 from movement import finish, lag
 from movement.lag import Section
 from movement.parts.climates import MoistureClimate
+from tests.webapp.reading import plain
 from webapp import following
 from webapp.forms import Form, bind
 
 HOME = MoistureClimate(dry_pct=6.0, wet_pct=11.0)
 LATE = {"following": "lagged", "thickness": "20", "finish": "Two-part epoxy, 2 coats"}
-
-
-def plain(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
 
 
 def asked(**typed: str) -> Form:

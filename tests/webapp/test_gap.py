@@ -12,6 +12,7 @@ from fastapi import FastAPI
 from movement import lengths, species
 from movement.errors import RangeError
 from movement.parts import panel
+from tests.webapp.reading import plain
 from webapp import panel_fields, years
 from webapp.pages import gap
 
@@ -48,11 +49,6 @@ class Page(HTMLParser):
     def handle_endtag(self, tag: str) -> None:
         if tag == "select":
             self._select = ""
-
-
-def plain(text: str) -> str:
-    """A page's words, without its tags."""
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
 
 
 def answer(text: str) -> str:

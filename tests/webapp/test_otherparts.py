@@ -1,6 +1,5 @@
 """The parts that stand in no frame, on paper and at the bench: every kind, with its numbers, sizes and cautions."""
 
-import html
 import re
 from itertools import pairwise
 from typing import Any
@@ -15,6 +14,7 @@ from movement.parts.any import FrontPart, SlatsPart
 from movement.parts.slats import CAUTIONS
 from movement.piece import Piece
 from movement.tables import DATA
+from tests.webapp.reading import plain
 from webapp import codes, otherparts, worked
 from webapp.kinds.catalogue import KINDS, find
 from webapp.lines import Line
@@ -50,10 +50,6 @@ def demo() -> Piece:
 
 def by_kind(unit: Unit = "mm") -> dict[str, Line]:
     return {line.kind: line for line in others(every_kind(unit)) if line.fits}
-
-
-def plain(page: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
 
 
 def test_every_kind_is_among_the_cases() -> None:

@@ -15,6 +15,7 @@ from movement import piece as pieces
 from movement.lengths import INCH, Unit
 from movement.parts.climates import MoistureClimate
 from movement.piece import Frame, Piece
+from tests.webapp.reading import plain
 from webapp import lines, measures, rounding, worked
 from webapp.measures import Measure
 from webapp.otherparts import others
@@ -32,10 +33,6 @@ _EXACT = 1e-6
 
 def read(text: str, unit: Unit) -> float:
     return lengths.read(text.replace("\u00a0", " ").replace(lengths.MINUS, "-"), unit)
-
-
-def plain(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
 
 def stepped(unit: Unit, step: float, **more: Any) -> Piece:

@@ -10,13 +10,10 @@ from fastapi import FastAPI
 
 from movement import piece as pieces
 from movement.piece import Piece
+from tests.webapp.reading import plain
 
 STORE = {"kind": "moisture", "dry_pct": 4.0, "wet_pct": 5.0, "driest_month": 1}
 SHOP = {"kind": "moisture", "dry_pct": 9.0, "wet_pct": 12.0, "driest_month": 1}
-
-
-def plain(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
 
 
 class House:

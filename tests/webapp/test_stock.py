@@ -8,6 +8,7 @@ from urllib.parse import parse_qsl, urlsplit
 import pytest
 
 from movement import sorption, stock
+from tests.webapp.reading import error, figure, plain
 from webapp import years
 from webapp.cautions import OVEN
 
@@ -15,26 +16,10 @@ READY = {"reading": "9.5", "wood_temperature": "21.1 C", "shop_temperature": "20
 """Wood settles at 9.3 % in 20 °C and 50 %."""
 
 
-def plain(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
-
-
 def shown(still: Any, status: int = 200, **typed: str) -> str:
     answer = still.get("/stock", params={"unit": "mm"} | typed)
     assert answer.status_code == status
     return str(answer.text)
-
-
-def error(text: str, name: str) -> str:
-    found = re.search(rf'id="{name}-error">(.*?)</p>', text, re.DOTALL)
-    assert found, name
-    return plain(found[1])
-
-
-def figure(text: str, name: str) -> str:
-    found = re.search(rf"<dt>{name}</dt>(.*?)</div>", text, re.DOTALL)
-    assert found, name
-    return plain(found[1])
 
 
 # The answer
