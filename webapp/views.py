@@ -335,12 +335,11 @@ class PiecePage(PieceView):
 def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
     """The whole sheet of a piece."""
     more.setdefault("sharing", Sharing(Shares(store.engine).of(kept.id)))
-    species = [(one.name, one.botanical_name) for one in library.all_species(store)]
     return PiecePage(
         kept,
         piece,
         climates=years.saved(store),
-        species=species,
+        species=library.shelf(store).names,
         outdated=[one.name for one in piece.own_species if outdated(store, one)],
         **more,
     )
