@@ -192,9 +192,10 @@ def _pair(found: WidestResult, asked: WidestRequest, words: Words) -> Pair | Non
         return None
     widest = min(found.sight_width_mm, fits.SIGHT_WIDTH[1])
     ratios, back = bench.ratios(bench.season, bench.wood), 0
+    held = (asked.groove_depth_mm, asked.hold, ratios.dry, ratios.wet, bench.clearances)
+    start = float(lengths.round_to(widest, words.step, "down"))
     while True:
-        sight = float(lengths.round_to(widest, words.step, "down")) - back * words.step
-        held = (asked.groove_depth_mm, asked.hold, ratios.dry, ratios.wet, bench.clearances)
+        sight = start - back * words.step
         low, high = (float(end) for end in fits.width_range(sight, *held))
         if sight < fits.SIGHT_WIDTH[0]:
             return None
