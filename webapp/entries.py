@@ -59,9 +59,7 @@ def framed(piece: Piece, frame_id: str, data: Mapping[str, str]) -> Piece:
 def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
     """The piece with its name, climate, shop and stock as typed."""
     form = rows.setup_form(piece, [], data)
-    name = " ".join((form.values["name"] or "").split())
-    if not 1 <= len(name) <= edits.MOST_NAME:
-        form.refuse(Refusal("name", f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
+    name = piece_name(form)
     chosen, own = named(store, piece, form)
     unasked = () if form.values["following"] == "lagged" else following.LATE
     for key, asked in form.targets.items():
@@ -76,6 +74,14 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
         raise RefusedError("setup", form)
     after = piece.model_copy(update={"name": name, "defaults": defaults} | climate)
     return edits.with_species(after, own)
+
+
+def piece_name(form: Form, field: str = "name") -> str:
+    """The name of a piece as typed into a field; too short or too long a one is refused there."""
+    name = " ".join((form.values[field] or "").split())
+    if not 1 <= len(name) <= edits.MOST_NAME:
+        form.refuse(Refusal(field, f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
+    return name
 
 
 def _climate(store: Store, form: Form, chosen: str) -> dict[str, object]:

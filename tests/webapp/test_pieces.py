@@ -11,6 +11,7 @@ from fastapi import FastAPI
 
 from movement import piece as pieces
 from movement.tables import DATA
+from tests.webapp.reading import refusal
 from webapp.store import Store
 
 from .conftest import FRAGMENT, Client
@@ -60,6 +61,33 @@ class TestNew:
         piece = pieces.load(store.piece(response.headers["location"].rpartition("/")[2]).document)
         assert (piece.name, piece.unit, piece.frames) == ("Tool chest", "mm", [])
         assert piece.climate_name == store.climates()[0].name
+
+    def test_home_species_and_moisture_are_as_told(self, client: Client, store: Store) -> None:
+        home = store.climates()[-1]
+        told = {"name": "Chest", "home": home.id, "species": "white oak", "moisture_now": "9.5"}
+        response = client.post("/pieces", data=told)
+        piece = pieces.load(store.piece(response.headers["location"].rpartition("/")[2]).document)
+        assert (piece.climate_name, piece.defaults.species) == (home.name, "Oak, white: white")
+        assert piece.defaults.moisture_now_pct == 9.5
+        bare = client.post("/pieces", data=told | {"home": "", "moisture_now": ""})
+        piece = pieces.load(store.piece(bare.headers["location"].rpartition("/")[2]).document)
+        assert (piece.climate_name, piece.climate.year().dry, piece.climate.year().wet) == ("", 6.0, 11.0)
+        assert piece.defaults.moisture_now_pct == 8.0
+
+    @pytest.mark.parametrize(("field", "typed"), [("species", "wlanut"), ("moisture_now", "99"), ("home", "gone")])
+    def test_what_is_refused_is_told_at_its_field(self, client: Client, store: Store, field: str, typed: str) -> None:
+        before = len(store.pieces())
+        response = client.post("/pieces", data={"name": "Chest", field: typed})
+        assert response.status_code == 422
+        assert refusal(response.text, field)
+        assert 'value="Chest"' in response.text
+        assert len(store.pieces()) == before
+
+    def test_a_climate_leads_to_a_piece_that_will_live_there(self, client: Client, store: Store) -> None:
+        home = store.climates()[-1]
+        shown = client.get(f"/climate/{home.id}", follow_redirects=True).text
+        assert f'href="/pieces?home={home.id}#new-piece"' in shown
+        assert f'<option value="{home.id}" selected>' in client.get("/pieces", params={"home": home.id}).text
 
     def test_in_inches_the_figures_are_round_in_inches(self, client: Client, store: Store) -> None:
         response = client.post("/pieces", data={"name": "Chest"}, headers={"Cookie": "unit=in"})

@@ -1,93 +1,92 @@
 """The list of pieces, and what is done to a piece as a whole: new, copy, delete, undo, import and export."""
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Annotated
 from urllib.parse import quote
 
-from fastapi import APIRouter, File, Form, Request, UploadFile
+from fastapi import APIRouter, File, Request, UploadFile
 from fastapi.responses import Response
 from pydantic import ValidationError
 
 from movement import piece as pieces
-from movement.parts.climates import AnyClimate, MoistureClimate
+from movement.parts.base import StockFields
 from movement.piece import MOST_BYTES, Defaults, Piece, PieceFileError
-from webapp import exports
-from webapp.library import read_climate
-from webapp.posted import see, store_of
+from webapp import entries, exports, starts, woods
+from webapp.edits import MOST_NAME
+from webapp.forms import Form, Option, Spec, bind
+from webapp.library import shelf
+from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import render, unit_of
-from webapp.store import Kept, MissingError, Store
+from webapp.store import Kept, MissingError
 
 router = APIRouter()
 
-MOST_NAME = 80
+
+NO_HOME = ("", "Not said yet: wood between 6 and 11 %")
+NEW = (
+    Spec("name", "Name"),
+    Spec("home", "Where it will live", "choice", hint="A climate that is kept; it can be changed.", options=(NO_HOME,)),
+    Spec("species", "Species", "species", default="Walnut, black", hint="Of most parts; each may say its own."),
+    Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", "8", "Of the stock, corrected.", "%"),
+)
+"""What a new piece is asked; the rest of its shop has usual figures."""
 
 
 @dataclass(frozen=True, slots=True)
 class PiecesPage:
-    """The context of pieces.html."""
+    """The context of pieces.html; ``species`` are offered while one is typed in."""
 
     kept: Sequence[Kept]
+    form: Form
+    species: Sequence[Option]
     removed: Kept | None = None
-    name: str = ""
-    name_error: str = ""
     file_error: str = ""
+
+
+def _form(request: Request, data: Mapping[str, str]) -> Form:
+    """What is asked of a new piece; its home is the first that is kept, unless it is told."""
+    homes = [(kept.id, kept.name) for kept in shelf(store_of(request)).climates]
+    home = replace(NEW[1], options=(*homes, NO_HOME), default=homes[0][0] if homes else "")
+    return bind([home if one.name == home.name else one for one in NEW], data, unit_of(request))
+
+
+def _show(
+    request: Request, form: Form | None = None, removed: Kept | None = None, file_error: str = "", status: int = 200
+) -> Response:
+    store = store_of(request)
+    form = form or _form(request, {name: text for name, text in request.query_params.items() if name == "home"})
+    page = PiecesPage(store.pieces(), form, shelf(store).names, removed, file_error)
+    return render(request, "pieces.html", page, block="sheet", status=status)
 
 
 @router.get("/pieces")
 def show(request: Request, removed: str = "") -> Response:
-    """The list; ``removed`` offers to bring a deleted piece back."""
-    store = store_of(request)
+    """The list; ``removed`` offers to bring a deleted piece back, ``home`` is the climate of the one to make."""
     gone = None
     if removed:
         try:
-            kept = store.piece(removed)
+            kept = store_of(request).piece(removed)
             gone = kept if kept.deleted else None
         except MissingError:
             gone = None
-    return render(request, "pieces.html", PiecesPage(store.pieces(), gone), block="sheet")
+    return _show(request, removed=gone)
 
 
 @router.post("/pieces")
-def create(request: Request, name: Annotated[str, Form()] = "") -> Response:
+def create(request: Request, data: Typed) -> Response:
     """A new, empty piece."""
-    store = store_of(request)
-    wanted = " ".join(name.split())
-    if not wanted or len(wanted) > MOST_NAME:
-        message = f"A name of 1 to {MOST_NAME} characters; this has {len(wanted)}." if wanted else "Give it a name."
-        page = PiecesPage(store.pieces(), name=name, name_error=message)
-        return render(request, "pieces.html", page, block="sheet", status=422)
-    climate_name, chosen = first_climate(store)
-    unit = unit_of(request)
-    piece = Piece(name=wanted, unit=unit, climate=chosen, climate_name=climate_name, defaults=shop_defaults(unit))
-    kept = store.add_piece(piece.name, pieces.dump(piece))
-    return see(f"/pieces/{kept.id}")
-
-
-def first_climate(store: Store) -> tuple[str, AnyClimate]:
-    """The climate that a new piece starts with: the first saved one, else 6 to 11 % moisture content."""
-    for kept in store.climates():
-        return kept.name, read_climate(kept.document)
-    return "", MoistureClimate(dry_pct=6.0, wet_pct=11.0)
-
-
-def shop_defaults(unit: str) -> Defaults:
-    """What a new piece starts with, in round figures of its unit."""
-    if unit == "mm":
-        return Defaults()
-    inch = 25.4
-    return Defaults(
-        thickness_mm=inch / 2,
-        least_engagement_mm=inch * 5 / 32,
-        least_gap_mm=inch / 32,
-        making_tolerance_mm=inch / 64,
-        tongue_thickness_mm=inch / 4,
-        end_play_mm=inch / 32,
-        cutter_step_mm=inch / 32,
-        width_step_mm=inch / 32,
-    )
+    store, form = store_of(request), _form(request, data)
+    name, chosen = entries.piece_name(form), woods.chosen(form, store)
+    stock, told = form.build(StockFields, species=chosen), form.build(Defaults, species=chosen)
+    if stock is None or told is None or not form.ok:
+        return _show(request, form, status=422)
+    own = {"species": stock.species, "moisture_now_pct": told.moisture_now_pct}
+    home = starts.home(store, str(form.values["home"] or ""))
+    piece = starts.started(name, form.unit, home, starts.usual(form.unit).model_copy(update=own))
+    return see(f"/pieces/{store.add_piece(piece.name, pieces.dump(piece)).id}")
 
 
 @router.post("/pieces/import")
@@ -99,8 +98,7 @@ def take_in(request: Request, file: Annotated[UploadFile | None, File()] = None)
             raise PieceFileError("Choose a piece file first.")
         piece = pieces.load(file.file.read(MOST_BYTES + 1))
     except PieceFileError as error:
-        page = PiecesPage(store.pieces(), file_error=_words(error))
-        return render(request, "pieces.html", page, block="sheet", status=422)
+        return _show(request, file_error=_words(error), status=422)
     kept = store.add_piece(piece.name, pieces.dump(piece))
     return see(f"/pieces/{kept.id}")
 
