@@ -1,6 +1,7 @@
 """What the pages share that ask where a part will live, how it follows the air, and how sure it is to be."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from urllib.parse import urlencode
 
 from movement.parts.climates import AnyClimate
 from webapp import doubts, following, years
@@ -50,3 +51,8 @@ class AsksSureness(AsksYear):
     def doubts(self) -> Fold:
         """The fields of what is in doubt."""
         return doubts.fold(self.form)
+
+
+def kept_at(key: str, query: Mapping[str, str]) -> str:
+    """The address where what a question of a kind of part is about is kept in a piece."""
+    return f"/keep/{key}?{urlencode(dict(query))}"

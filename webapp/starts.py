@@ -1,15 +1,28 @@
-"""What a piece starts with: the usual figures of its unit, and a home."""
+"""What a piece starts with: the usual figures of its unit, or all that a page of a single part was asked with."""
+
+from collections.abc import Sequence
+from typing import Any
 
 from movement.lengths import INCH, Unit
+from movement.parts.any import MODELS, PartFrame, SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.climates import AnyClimate, MoistureClimate
-from movement.piece import Defaults, Piece
-from webapp import edits
+from movement.parts.making import MakingFields, PartFields
+from movement.parts.panel import PanelRequest
+from movement.piece import Defaults, PanelPart, Piece
+from webapp import edits, partrows, rows
+from webapp.kinds.kind import Kind
 from webapp.library import Shelf, read_climate, shelf
 from webapp.store import Store
 
 UNKNOWN = MoistureClimate(dry_pct=6.0, wet_pct=11.0)
 """Where a new piece lives until that is told."""
+_STOCK = ("species", "ring_angle_deg", "moisture_now_pct", "thickness_mm")
+"""What a part says itself only where it is not as the piece has it."""
+_PANEL = (*_STOCK, "hold", "tongue_thickness_mm")
+"""The same of a panel."""
+_SHARED = (*_STOCK, "following", "finish", "making_tolerance_mm")
+"""What a part of another kind is asked that all parts of a piece share."""
 
 
 def usual(unit: Unit) -> Defaults:
@@ -34,10 +47,63 @@ def home(store: Store | Shelf, id: str) -> tuple[str, AnyClimate]:
     return (found.name, read_climate(found.document)) if found else ("", UNKNOWN)
 
 
+def told(asked: PanelRequest | PartFields, unit: Unit) -> Defaults:
+    """What every part of a new piece takes where one part was asked for: its stock, its clearances, its rounding."""
+    names = Defaults.model_fields if isinstance(asked, PanelRequest) else _SHARED
+    found = {name: getattr(asked, name, None) for name in names}
+    if isinstance(asked, MakingFields):
+        found["width_step_mm"] = asked.size_step_mm
+    return usual(unit).model_copy(update={name: value for name, value in found.items() if value is not None})
+
+
 def started(name: str, unit: Unit, home: tuple[str, AnyClimate], defaults: Defaults) -> Piece:
     """A new piece, without parts; ``home`` is the name of its climate, empty where it has none, and the climate."""
     piece, species = _named(Piece(name=name, unit=unit, climate_name=home[0], climate=home[1]), defaults.species)
     return piece.model_copy(update={"defaults": defaults.model_copy(update={"species": species})})
+
+
+def with_panel(piece: Piece, asked: PanelRequest, name: str, frame_id: str) -> tuple[Piece, PanelPart]:
+    """The piece with the panel that was asked for in a frame; in one of its own, grooved as asked, where none is told.
+
+    It has the piece's home, clearances and end play.
+
+    Raises
+    ------
+    MissingError
+        The piece has no such frame.
+    """
+    if frame_id:
+        frame = edits.frame_of(piece, frame_id)
+    else:
+        piece, frame = edits.add_frame(piece, "")
+        frame = frame.model_copy(update={"groove_depth_mm": asked.groove_depth_mm})
+        piece = edits.with_frame(piece, frame)
+    piece, fields = _fields(piece, PanelPart, asked, _PANEL)
+    part = PanelPart(**fields | {"id": edits.fresh("p"), "name": name or rows.new_name(frame), "end_play_mm": None})
+    return edits.with_panels(piece, frame.id, [*frame.panels, part]), part
+
+
+def with_part(piece: Piece, kind: Kind[Any, Any], asked: PartFields, name: str) -> tuple[Piece, SizedPart]:
+    """The piece with a part of another kind that was asked for; it has the piece's home and making tolerance."""
+    piece, fields = _fields(piece, MODELS[kind.key], asked, _STOCK)
+    part = MODELS[kind.key](**fields | {"id": edits.fresh("p"), "name": name or partrows.new_name(kind, piece)})
+    return edits.with_parts(piece, [*piece.parts, part]), part
+
+
+def _fields(
+    piece: Piece, model: type[PartFrame], asked: PanelRequest | PartFields, shared: Sequence[str]
+) -> tuple[Piece, dict[str, Any]]:
+    """A part's fields as they were asked for, the ``shared`` ones null where they are as the piece's, and the piece."""
+    found = {key: getattr(asked, key) for key in model.model_fields if key in type(asked).model_fields}
+    if asked.following == "equilibrium":
+        found["thickness_mm"] = None
+    for key, chosen in found.items():
+        if isinstance(chosen, OwnSpecies):
+            piece, found[key] = _named(piece, chosen)
+    for key in shared:
+        if found[key] == getattr(piece.defaults, key):
+            found[key] = None
+    return piece, found
 
 
 def _named(piece: Piece, chosen: str | OwnSpecies) -> tuple[Piece, str]:

@@ -52,8 +52,9 @@ class Page(HTMLParser):
 
 
 def answer(text: str) -> str:
-    """What is said of the panel, without the note that an untouched page shows an example."""
-    return re.sub(r"<p[^>]*><strong>An example\..*?</p>\s*", "", text.partition('id="result"')[2])
+    """What is said of the panel, without the note that an untouched page shows an example, and the way to keep it."""
+    said = re.sub(r"<p[^>]*><strong>An example\..*?</p>\s*", "", text.partition('id="result"')[2])
+    return re.sub(r'<p[^>]*><a [^>]*href="/keep/panel\?[^"]*">Keep it in a piece</a></p>\s*', "", said)
 
 
 def other_unit(text: str, unit: str) -> dict[str, str]:

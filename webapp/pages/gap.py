@@ -1,7 +1,7 @@
 """One panel in one frame: the first page. Nothing is kept; the address is the whole question."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -15,7 +15,7 @@ from movement.parts.climates import AnyClimate
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.season import Season
 from webapp import courses, doubts, drawings, following, panel_fields, rounding, strays, woods, years
-from webapp.asking import AsksSureness
+from webapp.asking import AsksSureness, kept_at
 from webapp.charts import Chart
 from webapp.doubts import Outlook
 from webapp.drawings import EdgeDrawing
@@ -49,8 +49,8 @@ _TONGUE = 6.0
 class GapPage(AsksSureness):
     """The context of gap.html.
 
-    ``result``, ``drawing`` and ``chart`` are None where something was refused; ``late`` tells what following the air
-    late has changed.
+    ``result``, ``drawing``, ``chart`` and ``asked`` are None where something was refused; ``late`` tells what following
+    the air late has changed; ``query`` is the question as typed.
     """
 
     form: Form
@@ -64,6 +64,8 @@ class GapPage(AsksSureness):
     late: str = ""
     outlook: Outlook | None = None
     stray: str = ""
+    asked: PanelRequest | None = None
+    query: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def words(self) -> Words:
@@ -174,6 +176,11 @@ class GapPage(AsksSureness):
         return f"{fits}: groove {self.words.say(self.result.groove_depth_mm)}, panel {self.width} wide."
 
     @property
+    def keep(self) -> str:
+        """Where the panel is kept in a piece."""
+        return kept_at("panel", self.query)
+
+    @property
     def _hold(self) -> str:
         return self.result.hold if self.result else ""
 
@@ -227,4 +234,6 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
         following.words(season, exposure.climate, exposure.section),
         doubts.outlook(request, result, doubts.helped(request, bench, Words(unit))),
         strays.told(request.moisture_now_pct, year),
+        request,
+        query,
     )

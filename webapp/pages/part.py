@@ -1,7 +1,7 @@
 """The kinds of parts beside the panel: their list, and a page for each. Nothing is kept; the address is all."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -12,9 +12,9 @@ from movement.errors import RangeError
 from movement.lengths import Unit
 from movement.parts.base import StockFields
 from movement.parts.climates import AnyClimate
-from movement.parts.making import PartResult
+from movement.parts.making import PartFields, PartResult
 from webapp import following, strays, woods, years
-from webapp.asking import AsksSureness
+from webapp.asking import AsksSureness, kept_at
 from webapp.blame import blamed
 from webapp.forms import Form, Option, bind
 from webapp.kinds.catalogue import KINDS, find
@@ -38,8 +38,8 @@ class PartsPage:
 class PartPage(AsksSureness):
     """The context of part.html.
 
-    ``made`` and ``answer`` are None where something was refused; ``late`` tells what following late has changed,
-    ``stray`` what to know of stock outside the home's year.
+    ``made``, ``answer`` and ``asked`` are None where something was refused; ``late`` tells what following late has
+    changed, ``stray`` what to know of stock outside the home's year; ``query`` is the question as typed.
     """
 
     kind: Kind[Any, Any]
@@ -52,6 +52,8 @@ class PartPage(AsksSureness):
     notes: Sequence[str] = ()
     late: str = ""
     stray: str = ""
+    asked: PartFields | None = None
+    query: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def href(self) -> str:
@@ -92,6 +94,11 @@ class PartPage(AsksSureness):
     def caution(self) -> str:
         """What to know of a part that follows late."""
         return following.CAUTION
+
+    @property
+    def keep(self) -> str:
+        """Where the part is kept in a piece."""
+        return kept_at(self.kind.key, self.query)
 
     @property
     def status(self) -> str:
@@ -169,4 +176,6 @@ def answer(
         notes,
         following.words(bench.season, year.year(), asked.section()),
         strays.told(bench.season.now, year),
+        asked,
+        query,
     )
