@@ -36,7 +36,8 @@ class Named(HTMLParser):
 def route_of(app: Any, path: str) -> str:
     """The route that serves a path; empty where there is none."""
     scope = {"type": "http", "method": "GET", "path": path}
-    return next((str(one.path) for one in _routes(app.routes) if one.matches(scope)[0] == Match.FULL), "")
+    routes = _routes([*app.routes, *app.state.rest.load().routes])
+    return next((str(one.path) for one in routes if one.matches(scope)[0] == Match.FULL), "")
 
 
 def pages(app: Any, get: Get, most: int, more: Mapping[str, int] = MappingProxyType({})) -> dict[str, str]:

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from fastapi.routing import APIRoute
 
-from webapp.app import PAGES
+from webapp.app import FIRST
+from webapp.routes import PAGES
 
 ROOT = Path(__file__).parents[1]
 MODULES = sorted((ROOT / "movement").rglob("*.py"))
@@ -141,7 +142,7 @@ def test_every_table_is_described_with_its_number_of_rows() -> None:
 
 def addresses() -> Iterator[tuple[str, str]]:
     """(page module, address) of every page; its files and what its forms are sent to belong to it."""
-    for page in PAGES:
+    for page in (*FIRST, *PAGES):
         for route in page.router.routes:
             if isinstance(route, APIRoute) and "GET" in route.methods and "." not in route.path:
                 yield page.__name__.removeprefix("webapp."), re.sub(r":\w+}", "}", route.path)

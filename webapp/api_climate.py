@@ -19,14 +19,15 @@ from movement.records import EXTREMES
 from movement.understood import Understood
 from movement.weather import Weather, WeatherError
 from webapp import record_fields, recorded
-from webapp.api import PREFIX, REFUSALS, Year, refused, year_of
+from webapp.api import PREFIX, REFUSALS, refused
+from webapp.api_panel import Year, year_of
 from webapp.record_fields import HighPercentile, LowPercentile
 from webapp.recorded import Kind
 from webapp.refusals import Refusal, from_range, from_validation
+from webapp.uploads import ADDRESS
 
 router = APIRouter(prefix=PREFIX, tags=["api"], responses=REFUSALS)
 
-ADDRESS = f"{PREFIX}/climate/file"
 Text = Annotated[str, Field(max_length=200)]
 
 
@@ -217,7 +218,7 @@ class _RefusedError(Exception):
         self.refusals = refusals
 
 
-@router.post("/climate/file", response_model=RecordedYear, summary="Twelve months of air from a file")
+@router.post(ADDRESS, response_model=RecordedYear, summary="Twelve months of air from a file")
 def climate_from_file(sent: Annotated[FileBody, Form(media_type="multipart/form-data")]) -> Response | RecordedYear:
     """Twelve months of air from a hygrometer's log or from a weather file; nothing is kept."""
     try:

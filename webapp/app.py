@@ -1,85 +1,39 @@
 """The app: its pages, its JSON API, its static files, and what happens to an error."""
 
 import gc
+from asyncio import create_task, sleep
 from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import asynccontextmanager, suppress
-from functools import partial
 from typing import Any
 
 from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI, Request
+from fastapi.concurrency import run_in_threadpool
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
-from webapp import api, api_batch, api_board, api_climate, api_inverse, api_parts, api_stock, demo
+from webapp import api, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
 from webapp.entry import ENTER, Door, Gate
-from webapp.pages import (
-    bench,
-    board,
-    care,
-    check,
-    climate,
-    climate_file,
-    elevation,
-    enter,
-    gap,
-    health,
-    help,
-    install,
-    keep,
-    kit,
-    labels,
-    part,
-    piece,
-    piece_parts,
-    pieces,
-    shared,
-    sheet,
-    species,
-    stays,
-    stock,
-)
+from webapp.pages import enter, gap, health
 from webapp.refusals import Refusal, from_error, from_range
+from webapp.remainder import Remainder
 from webapp.render import render
 from webapp.security import Guard, dress
 from webapp.settings import Settings
 from webapp.shares import Shares
 from webapp.store import MissingError, Store
-from webapp.uploads import Uploads
+from webapp.uploads import ADDRESS, Uploads
 
-PAGES = (
-    gap,
-    part,
-    check,
-    climate_file,
-    climate,
-    stock,
-    board,
-    species,
-    pieces,
-    piece,
-    piece_parts,
-    stays,
-    sheet,
-    elevation,
-    labels,
-    kit,
-    bench,
-    care,
-    keep,
-    help,
-    health,
-    install,
-    enter,
-    shared,
-)
-
+FIRST = (gap, enter, health)
+"""The pages that may be asked for first; all other routes are in `webapp.routes`, which is loaded later."""
+QUIET = 2
+"""How long after its start the app waits before it loads what was not asked for yet [s]."""
 THREADS = 8
 """Requests that a process works on at once: the processor bounds them, and more would only hold each other up."""
 
@@ -108,15 +62,18 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     uploads = Uploads(settings.uploads)
     gate = Gate(settings, store.engine)
     gate.prepare()
-    limits = dict.fromkeys((climate_file.ADDRESS, api_climate.ADDRESS), settings.upload_limit)
+    limits = dict.fromkeys((ADDRESS, f"{api.PREFIX}{ADDRESS}"), settings.upload_limit)
     limits[ENTER] = enter.MOST_BYTES
+    rest = Remainder("webapp.routes")
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         current_default_thread_limiter().total_tokens = THREADS
         gc.collect()
         gc.freeze()  # what stays as long as the server need not be gone through again and again
+        loading = create_task(_load(rest))
         yield
+        loading.cancel()
         gc.unfreeze()
         uploads.close()
         store.close()
@@ -129,26 +86,21 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         openapi_url=f"{api.PREFIX}/openapi.json",
         lifespan=lifespan,
     )
-    app.openapi = partial(api.describe, app)  # type: ignore[method-assign]
+    app.openapi = lambda: api.describe(app, rest.load().routes)  # type: ignore[method-assign]
     app.state.settings = settings
     app.state.store = store
     app.state.answers = Answers()
     app.state.uploads = uploads
     app.state.gate = gate
     app.state.shares = Shares(store.engine)
+    app.state.rest = rest
     app.add_middleware(Revalidated)
     app.add_middleware(Door, gate=gate, problem=problem)
     app.add_middleware(Guard, body_limit=settings.body_limit, hosts=settings.host_names, problem=problem, limits=limits)
-    for page in PAGES:
+    for page in FIRST:
         app.include_router(page.router, include_in_schema=False)
     app.mount("/static", Assets(directory=folder("static")), name="static")
-    app.include_router(api.router)
-    app.include_router(api_stock.router)
-    app.include_router(api_climate.router)
-    app.include_router(api_batch.router)
-    app.include_router(api_parts.router)
-    app.include_router(api_inverse.router)
-    app.include_router(api_board.router)
+    app.router.default = rest
     app.add_exception_handler(RequestValidationError, _refused_request)
     app.add_exception_handler(RangeError, _refused_value)
     app.add_exception_handler(MissingError, _missing)
@@ -157,6 +109,14 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.add_exception_handler(ClientDisconnect, _cut_off)
     app.add_exception_handler(Exception, _broken)
     return app
+
+
+async def _load(rest: Remainder) -> None:
+    """Load the rest before it is asked for, but not while the first page is."""
+    await sleep(QUIET)
+    await run_in_threadpool(rest.load)
+    gc.collect()
+    gc.freeze()
 
 
 def _is_api(request: Request) -> bool:

@@ -18,6 +18,8 @@ from webapp import recorded
 from webapp.recorded import Kind
 from webapp.store import MissingError
 
+ADDRESS = "/climate/file"
+"""Where a page takes a file, and under its prefix the API."""
 LIFE = 86_400
 """How long a file stays [s]."""
 MOST_FILES = 20

@@ -19,10 +19,11 @@ from fastapi.routing import APIRoute
 from starlette.datastructures import Headers
 
 from webapp import passphrase
-from webapp.app import PAGES, create_app
+from webapp.app import FIRST, create_app
 from webapp.database import connected
 from webapp.entry import WRONG, credentials, is_loopback, local
 from webapp.passphrase import Kept, PassphraseError
+from webapp.routes import PAGES
 from webapp.secret import secret_of
 from webapp.sessions import LASTS, Sessions
 from webapp.settings import Settings
@@ -87,7 +88,7 @@ def bearer(words: str) -> dict[str, str]:
 
 
 def routes(method: str) -> list[str]:
-    found = [route for page in PAGES for route in page.router.routes if isinstance(route, APIRoute)]
+    found = [route for page in (*FIRST, *PAGES) for route in page.router.routes if isinstance(route, APIRoute)]
     return sorted({route.path for route in found if method in route.methods and route.path not in OPEN})
 
 

@@ -29,11 +29,10 @@ from webapp.refusals import from_range
 from webapp.render import UNITS, Link, is_partial, render, spelled, unit_of
 from webapp.security import too_large
 from webapp.store import MissingError, Store
-from webapp.uploads import Upload, Uploads
+from webapp.uploads import ADDRESS, Upload, Uploads
 
 router = APIRouter()
 
-ADDRESS = "/climate/file"
 FILE = Spec("file", "The file", "hidden", hint=f"A log as CSV, up to {MOST_BYTES // 1_000_000} MB, or an EPW file.")
 MOST_NAME = 80
 WAIT, WAIT_PARTIAL, WAIT_KEEPING = 1.0, 0.4, 60.0
