@@ -1,5 +1,11 @@
 """``python -m webapp``: start the server, back up and restore what it keeps, or set the passphrase."""
 
+# ruff: noqa: E402
+
+import gc
+
+gc.disable()  # what is imported stays: going through it again and again would take a tenth of the start; see below
+
 import argparse
 import getpass
 import os
@@ -18,6 +24,9 @@ from webapp.database import StorageError, connected
 from webapp.entry import is_loopback
 from webapp.security import LOOPBACK
 from webapp.settings import MOST_WORKERS, PREFIX, Settings
+
+gc.freeze()  # nor is it gone through later
+gc.enable()
 
 PORTS = range(65536)
 KEPT_OPEN = 75

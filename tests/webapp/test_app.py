@@ -213,6 +213,12 @@ def test_the_first_page_waits_for_no_library_nor_page_that_it_does_not_use(tmp_p
     assert run.stdout.split() == ["numpy", "webapp.pages.enter", "webapp.pages.gap", "webapp.pages.health"]
 
 
+def test_what_is_no_longer_needed_is_let_go_once_all_is_imported() -> None:
+    command = [sys.executable, "-c", "import gc, webapp.__main__; print(gc.isenabled(), gc.get_freeze_count() > 0)"]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60, check=True)
+    assert run.stdout.split() == ["True", "True"]
+
+
 @pytest.mark.parametrize(
     ("data", "said"),
     [
