@@ -15,6 +15,7 @@ from movement.lengths import Unit
 from webapp import cautions
 from webapp.assets import asset, folder
 from webapp.caching import Answers, tag_of
+from webapp.compiled import Compiled
 from webapp.forms import Form
 from webapp.library import Shelf, shelf
 from webapp.store import Store
@@ -54,6 +55,7 @@ templates = Jinja2Blocks(directory=folder("templates"))
 templates.env.trim_blocks = True
 templates.env.lstrip_blocks = True
 templates.env.auto_reload = False
+templates.env.bytecode_cache = Compiled()
 offer(templates.env)
 templates.env.globals["dust"] = cautions.DUST
 
