@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from functools import lru_cache
 from math import ceil
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,10 +12,12 @@ from movement import climate, journey
 from movement.arrays import Floats
 from movement.journey import YEAR, Journey
 from movement.lag import Band
-from movement.piece import Piece
 from movement.season import Season
 from webapp import charts, plots
 from webapp.charts import Chart, Level, Plot, Range, Series, Table
+
+if TYPE_CHECKING:
+    from movement.piece import Piece
 
 HEADING = "Moisture content, %"
 HEIGHT = 150.0
@@ -54,7 +57,7 @@ def way(path: Journey, band: Band, season: Season) -> Chart:
     return charts.chart([_plot(band, season)], (0.0, last), plots.dates(start, last), title, words, table, moves)
 
 
-def of(piece: Piece) -> Chart:
+def of(piece: "Piece") -> Chart:
     """The chart of a part that takes its moisture and thickness from its piece."""
     exposure, now = piece.exposure(), piece.defaults.moisture_now_pct
     band, season = exposure.band(now), exposure.season(now)

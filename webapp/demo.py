@@ -1,6 +1,5 @@
 """What a new store starts with: three climates and a demo piece, laid out once and free to change or delete."""
 
-from movement import piece as pieces
 from movement.parts.climates import PlaceClimate, RoomFields
 from movement.tables import DATA
 from webapp.store import Store, TakenError
@@ -17,6 +16,8 @@ def lay_out(store: Store) -> None:
     """Put the demo into a store that has never had it."""
     if not store.set_mark(MARK, "1"):
         return
+    from movement import piece as pieces  # not waited for by a server whose store has had it
+
     for name, place, room in CLIMATES:
         try:
             store.save_climate(name, PlaceClimate(place=place, room=room).model_dump_json())

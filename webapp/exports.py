@@ -12,7 +12,7 @@ from fastapi.responses import Response
 from movement import gap_table, lengths, names
 from movement.lengths import INCH, Unit
 from movement.piece import Piece
-from webapp import rounding
+from webapp import columns, rounding
 from webapp.words import Words
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def table(piece: Piece) -> "pd.DataFrame":
     """The gap table as a file holds it: what is sized as the page writes it, yes or no, harmless text."""
     rows, words = gap_table.whole(piece), Words(piece.unit)
     frame = gap_table.data_frame(piece, rows)
-    told = [rounding.table(row, words) for row in rows]
+    told = [columns.table(row, words) for row in rows]
     for name in gap_table.NUMBERS:
         if name in _GIVEN:
             frame[name] = (frame[name] / (INCH if piece.unit == "in" else 1.0)).round(_DECIMALS[piece.unit])

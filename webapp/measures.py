@@ -7,7 +7,6 @@ from typing import Any
 
 from movement.fits import slats
 from movement.fits.fronts import moving_edges
-from movement.lengths import Direction
 from movement.parts.boards import BoardsResult
 from movement.parts.breadboard import BreadboardResult
 from movement.parts.door import DoorResult
@@ -18,27 +17,11 @@ from movement.parts.making import PartResult
 from movement.parts.slats import SlatNeeds, SlatsResult
 from movement.parts.slot import SlotResult
 from movement.parts.top import TopResult
+from webapp.rounding import Measure
 from webapp.words import Words
 
 _SAME = 1e-9
 """Lengths that differ by less are of one state [mm]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """A length to cut or to leave [mm], with the shortest and the longest that keep every rule."""
-
-    length: float
-    low: float = -inf
-    high: float = inf
-
-    def said(self, words: Words, first: Direction = "nearest") -> str:
-        """The length in words that keep the rules too, rounded ``first`` that way where they leave the choice."""
-        return words.within(self.length, self.low, self.high, first)
-
-    def beside(self, gap: float, edges: int = 1) -> "Measure":
-        """The gap [mm] that a part of this measure leaves at each of so many edges, with the gaps of its range."""
-        return Measure(gap, gap - (self.high - self.length) / edges, gap + (self.length - self.low) / edges)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from movement.parts.any import SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.making import Cell
 from movement.piece import Piece
-from webapp import instructions, members, rounding, rows
+from webapp import columns, instructions, members, rounding, rows
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
@@ -125,7 +125,7 @@ class PartLine:
     @property
     def texts(self) -> Texts:
         """Its lengths in words, without the unit that their columns name; empty where it could not be sized."""
-        found = rounding.part(self.row, self.words) if self.row else {}
+        found = columns.part(self.row, self.words) if self.row else {}
         return {name: rounding.bare(text) for name, text in found.items()}
 
     @property

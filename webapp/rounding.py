@@ -5,12 +5,12 @@ that leads out of their range. What there is of gap and engagement is rounded do
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
 
 from movement import lengths
-from movement.gap_table import PartRow, Row
+from movement.lengths import Direction
 from movement.parts.panel import PanelResult
-from webapp import measures
-from webapp.measures import Measure
 from webapp.words import Words
 
 NONE = "–"
@@ -21,6 +21,23 @@ _SAME = 1e-9
 
 Texts = Mapping[str, str]
 """Lengths in words by column: cut_width, cut_length, opening, gap_now, gap_dry, gap_wet, engagement_dry."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A length to cut or to leave [mm], with the shortest and the longest that keep every rule."""
+
+    length: float
+    low: float = -inf
+    high: float = inf
+
+    def said(self, words: Words, first: Direction = "nearest") -> str:
+        """The length in words that keep the rules too, rounded ``first`` that way where they leave the choice."""
+        return words.within(self.length, self.low, self.high, first)
+
+    def beside(self, gap: float, edges: int = 1) -> "Measure":
+        """The gap [mm] that a part of this measure leaves at each of so many edges, with the gaps of its range."""
+        return Measure(gap, gap - (self.high - self.length) / edges, gap + (self.length - self.low) / edges)
 
 
 def panel(made: PanelResult, words: Words) -> Texts:
@@ -71,37 +88,6 @@ def states(made: PanelResult, words: Words) -> list[tuple[str, float, str, str, 
     ]
 
 
-def part(row: PartRow, words: Words) -> Texts:
-    """The lengths of a part that stands in no frame; a reveal or a clear space stands as its gap."""
-    found, cells = measures.of(row.result), row.cells()
-    dry, wet = NONE, NONE
-    if found.dry is not None and found.wet is not None:
-        dry, wet = words.extremes(found.dry, found.wet)
-        if found.now is not None:
-            _, dry, wet = words.through((found.now.length, found.dry, found.wet), found.today(words))
-    engaged = cells["engagement_dry_mm"]
-    return {
-        "cut_width": _said(found.width, words),
-        "cut_length": _said(found.length, words),
-        "opening": NONE if found.opening is None else words.say(found.opening),
-        "gap_now": found.today(words) or NONE,
-        "gap_dry": dry,
-        "gap_wet": wet,
-        "engagement_dry": words.room(engaged) if isinstance(engaged, float) else NONE,
-    }
-
-
-def table(row: Row | PartRow, words: Words) -> Texts:
-    """What a row of the gap table was sized to, in words by its column there; a bias is never written as nothing."""
-    cells = row.cells()
-    known = part(row, words) if isinstance(row, PartRow) else panel(row.result, words)
-    texts = {f"{name}_mm": text for name, text in known.items()}
-    now, bias = cells["engagement_now_mm"], cells["bias_mm"]
-    texts["engagement_now_mm"] = words.room(now) if isinstance(now, float) else NONE
-    texts["bias_mm"] = _bias(bias, words) if isinstance(bias, float) else NONE
-    return texts
-
-
 def bare(text: str) -> str:
     """A length for a column that names its unit; inches keep theirs."""
     return text.removesuffix(" mm")
@@ -111,12 +97,3 @@ def exact(length: float, words: Words) -> str:
     """A length that a tool is set to: as a decimal where no step of the unit comes near enough."""
     near = abs(float(lengths.round_to(length, words.step)) - length) < _EXACT
     return words.say(length) if near else words.fine(length)
-
-
-def _bias(length: float, words: Words) -> str:
-    text = words.say(length)
-    return words.fine(length) if text == words.say(0.0) else text
-
-
-def _said(measure: Measure | None, words: Words) -> str:
-    return NONE if measure is None else measure.said(words)

@@ -1,9 +1,13 @@
 """Stock that lies outside the year where a piece will live, in words for its pages and its paper."""
 
+from typing import TYPE_CHECKING
+
 from movement.fits import restock
 from movement.parts.climates import AnyClimate
-from movement.piece import Piece
 from movement.season import season
+
+if TYPE_CHECKING:
+    from movement.piece import Piece
 
 
 def told(now: float, climate: AnyClimate) -> str:
@@ -11,7 +15,7 @@ def told(now: float, climate: AnyClimate) -> str:
     return restock.stray(season(now, climate.year()))
 
 
-def words(piece: Piece) -> str:
+def words(piece: "Piece") -> str:
     """What to know of the wettest and of the driest stock of a piece; empty where all lies inside the home's year."""
     parts = (*(panel for _, panel in piece.panels()), *piece.parts)
     nows = {piece.moisture_now(part) for part in parts} or {piece.defaults.moisture_now_pct}

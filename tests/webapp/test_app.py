@@ -201,8 +201,8 @@ async def ask():
         return await client.get("/")
 with start_blocking_portal() as portal:
     assert portal.call(ask).status_code == 200
-loaded = {"numpy", "numpy.ma", "pandas", "scipy", "segno", "webapp.routes", "webapp.exports", "webapp.kinds.catalogue"}
-print(*sorted(loaded & set(sys.modules)), *sorted(name for name in sys.modules if name.startswith("webapp.pages.")))
+looked_for = {"numpy", "numpy.ma", "pandas", "scipy", "segno", "movement.gap_table", "webapp.measures", "webapp.routes"}
+print(*sorted(looked_for & set(sys.modules)), *sorted(name for name in sys.modules if name.startswith("webapp.pages.")))
 """
 
 

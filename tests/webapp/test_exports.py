@@ -14,7 +14,7 @@ from movement import piece as pieces
 from movement.lengths import Unit
 from movement.piece import Piece
 from movement.tables import DATA
-from webapp import exports, rounding
+from webapp import columns, exports, rounding
 from webapp.store import Store
 from webapp.words import Words
 
@@ -98,7 +98,7 @@ class TestCsv:
         made = pieces.load(json.dumps(DEMO | {"unit": unit}))
         scale = 25.4 if unit == "in" else 1.0
         for line, row in zip(read_csv(exports.csv_text(made)), gap_table.whole(made), strict=True):
-            for name, text in rounding.table(row, Words(unit)).items():
+            for name, text in columns.table(row, Words(unit)).items():
                 told = line[gap_table.COLUMNS[name].replace("(mm)", f"({unit})")]
                 if name == "opening_mm":
                     continue
@@ -160,7 +160,7 @@ class TestSpreadsheet:
         heading, *lines = sheet(exports.xlsx_bytes(made)).iter_rows()
         names = dict(zip(gap_table.COLUMNS, range(len(heading)), strict=True))
         for line, row in zip(lines, gap_table.whole(made), strict=True):
-            for name, text in rounding.table(row, Words("in")).items():
+            for name, text in columns.table(row, Words("in")).items():
                 if name != "opening_mm":
                     page = "" if text == rounding.NONE else text.removeprefix(lengths.MINUS).removesuffix('"')
                     assert fraction(line[names[name]]) == page, name

@@ -16,9 +16,9 @@ from movement.lengths import INCH, Unit
 from movement.parts.climates import MoistureClimate
 from movement.piece import Frame, Piece
 from tests.webapp.reading import plain
-from webapp import lines, measures, rounding, worked
-from webapp.measures import Measure
+from webapp import columns, lines, measures, rounding, worked
 from webapp.otherparts import others
+from webapp.rounding import Measure
 from webapp.store import Store
 from webapp.words import Words
 
@@ -144,7 +144,7 @@ def test_every_other_kind_is_written_to_the_safe_side(dry: float, wet: float, no
     piece = piece.model_copy(update={"defaults": piece.defaults.model_copy(update={"moisture_now_pct": now})})
     for part, row in worked.parts(piece):
         assert not isinstance(row, str)
-        found, texts = measures.of(row.result), rounding.part(row, Words(unit))
+        found, texts = measures.of(row.result), columns.part(row, Words(unit))
         if found.dry is not None and found.wet is not None:
             narrow, wide = ("gap_dry", "gap_wet") if found.dry < found.wet else ("gap_wet", "gap_dry")
             for name, gap, way in ((narrow, min(found.dry, found.wet), 1), (wide, max(found.dry, found.wet), -1)):
