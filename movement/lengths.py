@@ -103,7 +103,7 @@ def read(text: str, unit: Unit = "mm") -> float:
     plain = _plain(text)
     if not plain:
         raise LengthError(text, "it is blank")
-    if _TWO_MARKS.search(plain) or _THOUSANDS.search(plain):
+    if could_be_thousands(plain):
         raise LengthError(text, "a mark in it could separate thousands, so write 1234 or 1.234")
     found = _ONE_UNIT.fullmatch(plain) or _FEET_INCHES.fullmatch(plain)
     if found is None:
@@ -117,6 +117,17 @@ def read(text: str, unit: Unit = "mm") -> float:
     except _NumberError as error:
         raise LengthError(text, str(error)) from None
     return float(-length if part["sign"] == "-" else length)
+
+
+def could_be_thousands(text: str) -> bool:
+    """Whether a mark in a number may separate thousands, so that the number could be two; see `read`.
+
+    Example
+    -------
+    >>> [could_be_thousands(text) for text in ("1,000", "1.234,5", "0,125", "12,5", "1.234")]
+    [True, True, False, False, False]
+    """
+    return bool(_TWO_MARKS.search(text) or _THOUSANDS.search(text))
 
 
 def step_label(step: float, unit: Unit) -> str:

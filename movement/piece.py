@@ -297,7 +297,7 @@ def load(text: str | bytes) -> Piece:
     PieceFileError
         Empty, too large, no JSON, another format or version, or a value out of range: says which and where.
     """
-    if len(text) > MOST_BYTES:
+    if _size(text) > MOST_BYTES:
         raise PieceFileError(f"The file is larger than {MOST_BYTES // 1_000_000} MB; no piece file is.")
     if not text.strip():
         raise PieceFileError("The file is empty.")
@@ -317,8 +317,21 @@ def load(text: str | bytes) -> Piece:
 
 
 def dump(piece: Piece) -> str:
-    """The text of a piece's file, JSON with two-space indents."""
-    return piece.model_dump_json(indent=2) + "\n"
+    """The text of a piece's file, JSON with two-space indents, which `load` reads.
+
+    Raises
+    ------
+    PieceFileError
+        It is larger than `MOST_BYTES`; a file that leaves out what is usual may be smaller than what it is read to.
+    """
+    text = piece.model_dump_json(indent=2) + "\n"
+    if _size(text) > MOST_BYTES:
+        raise PieceFileError(f"The piece takes more than {MOST_BYTES // 1_000_000} MB with all that its parts say.")
+    return text
+
+
+def _size(text: str | bytes) -> int:
+    return len(text if isinstance(text, bytes) else text.encode())
 
 
 def _twice(names: Sequence[str]) -> str:

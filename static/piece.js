@@ -1,9 +1,14 @@
 // The piece page: changes leave one after the other, and no answer takes away what was typed since its request left.
 (() => {
+  const QUICK = "#sheet form[hx-trigger*=change]"; // forms that keep what is typed by themselves
   const touched = new WeakSet(); // fields that were typed in and have not been kept yet
+  const refused = new WeakSet(); // those of them that were sent, and were not kept
   const leaving = new WeakMap(); // by request: the touched fields that left with it
 
-  const typing = ({ target }) => touched.add(target);
+  const typing = ({ target }) => {
+    touched.add(target);
+    refused.delete(target);
+  };
   document.addEventListener("input", typing);
   document.addEventListener("change", typing, true);
 
@@ -21,16 +26,35 @@
     const body = new URLSearchParams(new FormData(form));
     body.set("revision", document.getElementById("revision").value);
     ctx.request.body = body;
+    ctx.request.keepalive = true; // it arrives also where the page is left meanwhile
     leaving.set(ctx, [...form.elements].filter((field) => touched.delete(field)));
     // the next panel can be typed while this one is on its way
     if (form.matches(".new-panel")) [...form.elements].find((field) => field.type === "text" && field.value)?.select();
   });
 
   const stay = ({ detail: { ctx } }) => {
-    for (const field of leaving.get(ctx) ?? []) touched.add(field);
+    for (const field of leaving.get(ctx) ?? []) {
+      touched.add(field);
+      refused.add(field);
+    }
   };
   document.addEventListener("htmx:response:error", stay); // refused
   document.addEventListener("htmx:error", stay); // without an answer
+
+  // What is typed when the page is left goes along; of what was refused, the browser asks whether it may be lost.
+  window.addEventListener("pagehide", () => {
+    for (const form of document.querySelectorAll(QUICK)) {
+      const typed = [...form.elements].filter((field) => touched.has(field));
+      if (!typed.length || typed.every((field) => refused.has(field))) continue;
+      typed.forEach((field) => touched.delete(field));
+      const body = new URLSearchParams(new FormData(form));
+      fetch(form.action, { method: "POST", body, keepalive: true, redirect: "manual" });
+    }
+  });
+  window.addEventListener("beforeunload", (event) => {
+    const fields = [...document.querySelectorAll("#sheet :is(input, select)")];
+    if (fields.some((field) => refused.has(field) && touched.has(field))) event.preventDefault();
+  });
 
   htmx.registerExtension("keep-typed", {
     htmx_before_morph_attr: (element, { attrName }) => !(attrName === "value" && touched.has(element)),

@@ -15,6 +15,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from movement.errors import RangeError
+from movement.piece import PieceFileError
 from webapp import api, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
@@ -103,6 +104,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.router.default = rest
     app.add_exception_handler(RequestValidationError, _refused_request)
     app.add_exception_handler(RangeError, _refused_value)
+    app.add_exception_handler(PieceFileError, _unfit)
     app.add_exception_handler(MissingError, _missing)
     app.add_exception_handler(StorageError, _unusable)
     app.add_exception_handler(HTTPException, _failed)
@@ -139,6 +141,10 @@ def _without_place(detail: dict[str, Any]) -> dict[str, Any]:
 async def _refused_value(request: Request, error: Exception) -> Response:
     assert isinstance(error, RangeError)
     return _refused(request, 422, [from_range(error, place=api.schema_of(request).at(()))])
+
+
+async def _unfit(request: Request, error: Exception) -> Response:
+    return problem(request, 422, f"Nothing was changed. {error}")
 
 
 async def _missing(request: Request, error: Exception) -> Response:

@@ -39,6 +39,7 @@ _FINE = 0.01
 _INCH_STEPS = tuple(lengths.INCH / parts for parts in (1, 2, 4, 8, 16, 32, 64))
 """The steps of a limit in inches [mm]: the coarsest that gives away little of it is taken."""
 _NO_LIMIT = Limit()
+_GROUPED = re.compile(r"\.[0-9]{3}")
 _NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°|g/m³)?")
 
 
@@ -278,6 +279,8 @@ def number(text: str) -> float | None:
     found = _NUMBER.fullmatch(text.replace(lengths.MINUS, "-").replace("\u00a0", " ").strip())
     if found is None or len(text) > lengths.LONGEST_TEXT:
         raise ValueError(f"“{_shown(text)}” is not a number; write it like 8 or 8.5.")
+    if lengths.could_be_thousands(text):
+        raise ValueError(f"A mark in “{text}” could separate thousands; write it like 1234 or 1.234.")
     return float(found["number"].replace(",", "."))
 
 
@@ -317,7 +320,7 @@ def _whole(text: str, unit: Unit, spec: Spec) -> int | None:
     value = number(text)
     if value is None:
         return None
-    if value != int(value):
+    if value != int(value) or _GROUPED.search(text):
         raise ValueError(f"“{_shown(text)}” is not a whole number.")
     return int(value)
 

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from piece_cases import swollen
 
 from movement import gap_table, species
 from movement.fits.panel import HOLDS
@@ -46,6 +47,21 @@ def test_the_demo_piece_goes_there_and_back() -> None:
     assert load(dump(piece)) == piece
     assert load(dump(piece).encode()) == piece
     assert dump(load(dump(piece))) == dump(piece)
+
+
+def test_what_is_written_can_be_read() -> None:
+    assert len(swollen()) < MOST_BYTES
+    piece = load(swollen())
+    with pytest.raises(PieceFileError, match="takes more than 5 MB with all that its parts say"):
+        dump(piece)
+    assert load(dump(piece.model_copy(update={"parts": piece.parts[:1000]}))).parts == piece.parts[:1000]
+
+
+def test_a_file_is_measured_in_bytes() -> None:
+    text = json.dumps(document(climate_name="\U0001f332" * 40), ensure_ascii=False)
+    room = MOST_BYTES - len(text.encode())
+    assert load(text + " " * room).climate_name
+    assert refusal(text + " " * (room + 1)).startswith("The file is larger")
 
 
 def test_a_worked_piece_is_the_same_piece() -> None:

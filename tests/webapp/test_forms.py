@@ -86,6 +86,13 @@ def test_a_number_is_read_as_the_shop_writes_it(text: str, value: float | None) 
     assert number(text) == value
 
 
+@pytest.mark.parametrize("text", ["1,000", "12,345", "-1,234", "1,000 %"])
+def test_a_number_that_could_be_two_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="could separate thousands"):
+        number(text)
+    assert (number("0,125"), number("1234,5"), number("1.234")) == (0.125, 1234.5, 1.234)
+
+
 @pytest.mark.parametrize(
     "text",
     [
@@ -109,6 +116,13 @@ def test_a_number_is_read_as_the_shop_writes_it(text: str, value: float | None) 
 def test_what_is_no_plain_number_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="is not a number"):
         number(text)
+
+
+@pytest.mark.parametrize("text", ["1,000", "1.000", "12.500", "2.5", "2,5"])
+def test_a_count_is_plainly_whole(text: str) -> None:
+    form = bind((Spec("count", "Count", "whole"),), {"count": text}, "mm")
+    assert form.fields["count"].error
+    assert form.values["count"] is None
 
 
 def test_a_whole_number_and_a_tick() -> None:

@@ -3,13 +3,16 @@
 import html
 import json
 import re
+from bisect import bisect_left
 from typing import Any
 
 import httpx
 import pytest
 from fastapi import FastAPI
+from piece_cases import swollen
 
 from movement import piece as pieces
+from movement.piece import Piece, PieceFileError
 from movement.tables import DATA
 from tests.webapp.reading import refusal
 from webapp.store import Store
@@ -135,6 +138,14 @@ class TestAsAWhole:
         assert client.get("/pieces", params={"removed": "nothing"}).status_code == 200
 
 
+def _fits(piece: Piece, count: int) -> bool:
+    try:
+        pieces.dump(piece.model_copy(update={"parts": piece.parts[:count]}))
+    except PieceFileError:
+        return False
+    return True
+
+
 class TestImport:
     def test_a_file_that_was_exported_comes_back_the_same(self, client: Client, store: Store, id: str) -> None:
         response = client.get(f"/pieces/{id}/piece.json")
@@ -197,6 +208,23 @@ class TestImport:
         assert told
         assert words in html.unescape(told[1])
         assert [(kept.id, kept.document) for kept in store.pieces()] == before
+
+    def test_a_file_that_grows_beyond_what_can_be_opened_is_refused(self, client: Client, store: Store) -> None:
+        before = len(store.pieces())
+        response = take_in(client, swollen())
+        assert response.status_code == 422
+        assert "takes more than 5 MB with all that its parts say." in text(response)
+        assert len(store.pieces()) == before
+
+    def test_a_piece_that_would_grow_beyond_it_stays_as_it_is(self, client: Client, store: Store) -> None:
+        piece = pieces.load(swollen())
+        fits = bisect_left(range(1990), True, key=lambda count: not _fits(piece, count)) - 1
+        kept = store.add_piece("Chest", pieces.dump(piece.model_copy(update={"parts": piece.parts[:fits]})))
+        response = client.post(f"/pieces/{kept.id}/parts/d0/copy")
+        assert response.status_code == 422
+        assert "Nothing was changed. The piece takes more than 5 MB" in text(response)
+        assert store.piece(kept.id) == kept
+        assert client.get(f"/pieces/{kept.id}").status_code == 200
 
     def test_no_file_is_told(self, client: Client) -> None:
         for response in (client.post("/pieces/import"), take_in(client, b"", name="")):

@@ -228,6 +228,8 @@ def change(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Re
     except ValidationError as error:
         reasons = " ".join(refusal.message for refusal in from_validation(error, Piece))
         return _whole(request, id, 422, notice=f"Nothing was changed. {reasons}")
+    except PieceFileError as error:
+        return _whole(request, id, 422, notice=f"Nothing was changed. {error}")
     if not is_partial(request) and done.taken is None:
         return see(f"/pieces/{id}{f'#{done.anchor}' if done.anchor else ''}")
     shown = data.get("revision", str(revision))

@@ -97,10 +97,10 @@ def take_in(request: Request, file: Annotated[UploadFile | None, File()] = None)
         if file is None or not file.filename:
             raise PieceFileError("Choose a piece file first.")
         piece = pieces.load(file.file.read(MOST_BYTES + 1))
+        document = pieces.dump(piece)
     except PieceFileError as error:
         return _show(request, file_error=_words(error), status=422)
-    kept = store.add_piece(piece.name, pieces.dump(piece))
-    return see(f"/pieces/{kept.id}")
+    return see(f"/pieces/{store.add_piece(piece.name, document).id}")
 
 
 def _words(error: PieceFileError) -> str:
