@@ -1,4 +1,4 @@
-"""The one error for a value outside its range of validity."""
+"""The errors of the core: a value outside its range of validity, and a file that is no piece file."""
 
 from math import isfinite
 
@@ -104,3 +104,7 @@ def _text(value: float | str | None) -> str:
 
 def _gap(unit: str) -> str:
     return f" {unit}" if unit else ""
+
+
+class PieceFileError(ValueError):
+    """A file that is no piece file of ours; the message says what is wrong and where."""

@@ -9,6 +9,7 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import Field, ValidationError, model_validator
 
 from movement import lengths, wood
+from movement.errors import PieceFileError
 from movement.exposure import Exposure
 from movement.finish import BARE
 from movement.fits.cutter import Cutter
@@ -53,10 +54,6 @@ Layout = Literal["column", "row"]
 MemberWidth = Annotated[
     float, bounded(MEMBER_WIDTH, "mm", "Width of stiles, rails and muntins, for the drawing; null: as is drawn")
 ]
-
-
-class PieceFileError(ValueError):
-    """A file that is no piece file of ours; the message says what is wrong and where."""
 
 
 class Defaults(ClearanceFields, CutterFields, ConfidenceFields):

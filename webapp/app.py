@@ -14,8 +14,7 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
-from movement.errors import RangeError
-from movement.piece import PieceFileError
+from movement.errors import PieceFileError, RangeError
 from webapp import api, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated

@@ -8,7 +8,8 @@ from functools import cached_property
 from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
-from movement.piece import Piece, PieceFileError
+from movement.errors import PieceFileError
+from movement.piece import Piece
 from webapp import cautions, lines, otherparts, printing, strays, years
 from webapp.lines import FrameLines, Line
 from webapp.printing import Paper

@@ -6,11 +6,12 @@ from typing import Any
 import pytest
 
 from movement import gap_table
+from movement.errors import PieceFileError
 from movement.gap_table import COLUMNS, PartRow
 from movement.parts import boards, breadboard, door, drawer, front, joint, slats, slot, top
 from movement.parts.any import MODELS
 from movement.parts.base import Bench
-from movement.piece import FORMAT, MOST_PARTS, Piece, PieceFileError, dump, load
+from movement.piece import FORMAT, MOST_PARTS, Piece, dump, load
 
 # C_T 0.0025, C_R 0.0015, start of shrinkage 30 %; 8 % today, 6 to 11 % over the year:
 # D(6)/D(8) = (1 − 0.01)/(1 − 0.005) = 0.9949749 and D(11)/D(8) = 1.0025/0.995 = 1.0075377

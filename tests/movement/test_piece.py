@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 from piece_cases import swollen
 
 from movement import gap_table, species
+from movement.errors import PieceFileError
 from movement.fits.panel import HOLDS
 from movement.parts.base import OwnSpecies
 from movement.parts.climates import MoistureClimate
-from movement.piece import FORMAT, MOST_BYTES, MOST_PARTS, Defaults, Frame, PanelPart, Piece, PieceFileError, dump, load
+from movement.piece import FORMAT, MOST_BYTES, MOST_PARTS, Defaults, Frame, PanelPart, Piece, dump, load
 
 DEMO = Path(__file__).parents[2] / "data" / "demo_piece.json"
 YEAR: dict[str, Any] = {"kind": "moisture", "dry_pct": 6.0, "wet_pct": 11.0}

@@ -8,6 +8,7 @@ import pytest
 from pydantic import TypeAdapter, ValidationError
 
 from movement import piece
+from movement.errors import PieceFileError
 from movement.exposure import Exposure
 from movement.finish import find
 from movement.journey import JourneyError
@@ -15,7 +16,7 @@ from movement.lag import Section
 from movement.parts.climates import MoistureClimate
 from movement.parts.panel import PanelRequest
 from movement.parts.stays import FollowingFields, StayFields, Stays, journey, section
-from movement.piece import FORMAT, Piece, PieceFileError
+from movement.piece import FORMAT, Piece
 
 HOME = MoistureClimate(dry_pct=6.0, wet_pct=11.0)
 STORE = {"name": "Store", "first": "2025-11-03", "climate": {"kind": "moisture", "dry_pct": 4.0, "wet_pct": 5.0}}

@@ -12,7 +12,8 @@ from fastapi import FastAPI
 from piece_cases import swollen
 
 from movement import piece as pieces
-from movement.piece import Piece, PieceFileError
+from movement.errors import PieceFileError
+from movement.piece import Piece
 from movement.tables import DATA
 from tests.webapp.reading import refusal
 from webapp.store import Store

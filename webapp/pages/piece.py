@@ -10,7 +10,8 @@ from pydantic import ValidationError
 from starlette.exceptions import HTTPException
 
 from movement import piece as pieces
-from movement.piece import Piece, PieceFileError
+from movement.errors import PieceFileError
+from movement.piece import Piece
 from webapp import edits, entries, fragments, library, partrows, rows, views
 from webapp.edits import Taken
 from webapp.entries import RefusedError

@@ -11,8 +11,9 @@ from fastapi.responses import Response
 from pydantic import ValidationError
 
 from movement import piece as pieces
+from movement.errors import PieceFileError
 from movement.parts.base import StockFields
-from movement.piece import MOST_BYTES, Defaults, Piece, PieceFileError
+from movement.piece import MOST_BYTES, Defaults, Piece
 from webapp import entries, exports, starts, woods
 from webapp.edits import MOST_NAME
 from webapp.forms import Form, Option, Spec, bind
