@@ -275,7 +275,7 @@ def _change(store: Store, id: str, edit: Edit) -> tuple[Piece, Edited, Kept, int
 def _refused(request: Request, id: str, error: RefusedError, data: Mapping[str, str]) -> Response:
     """The refused form with what was typed in it."""
     kept, piece = _kept(store_of(request), id)
-    if is_partial(request) and error.handle != "setup" and data.get("revision") == str(kept.revision):
+    if is_partial(request) and error.handle != views.SETUP and data.get("revision") == str(kept.revision):
         view = PieceFragments(
             kept,
             piece,
