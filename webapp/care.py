@@ -12,7 +12,7 @@ from movement.gap_table import Row
 from movement.parts.any import DoorPart, DrawerPart, FrontPart, SlatsPart
 from movement.parts.climates import PlaceClimate
 from movement.piece import Piece
-from webapp import humidities, worked
+from webapp import humidities, worked, years
 from webapp.otherparts import others
 from webapp.words import Words
 
@@ -111,6 +111,9 @@ class Care:
             told.append("No humidity keeps every part's clearances, so the card has none.")
         elif self.range is None and not self.failing and not self.outdoors:
             told.append("It survives any humidity, so the card has none.")
+        missing = years.unrecorded(self.piece.climate)
+        if missing:
+            told.append(f"Only a part of the home's year was recorded. {missing} The card is worth no more than that.")
         return told
 
     @property

@@ -71,7 +71,7 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
     defaults = form.build(Defaults, **(others | (sure or {})), species=chosen)
     climate = _climate(store, form, data.get("climate", ""))
     if defaults is None or sure is None or not form.ok:
-        raise RefusedError("setup", form)
+        raise RefusedError(views.SETUP, form)
     after = piece.model_copy(update={"name": name, "defaults": defaults} | climate)
     return edits.with_species(after, own)
 

@@ -153,8 +153,8 @@ def chosen_of(piece: Piece, text: str) -> str:
     return text if text in known else ""
 
 
-def opened(store: Store, id: str) -> tuple[Kept, Piece]:
-    """A kept piece, read.
+def found(store: Store, id: str) -> Kept:
+    """A kept piece.
 
     Raises
     ------
@@ -164,6 +164,12 @@ def opened(store: Store, id: str) -> tuple[Kept, Piece]:
     kept = store.piece(id)
     if kept.deleted:
         raise MissingError(id)
+    return kept
+
+
+def opened(store: Store, id: str) -> tuple[Kept, Piece]:
+    """A kept piece, read; raises as `found` does."""
+    kept = found(store, id)
     try:
         return kept, pieces.load(kept.document)
     except PieceFileError as error:

@@ -1,5 +1,6 @@
 """What handlers of posted forms share: the typed text, the app's store, and going on to a page."""
 
+import hashlib
 from collections.abc import Mapping
 from typing import Annotated
 
@@ -28,6 +29,11 @@ def store_of(request: Request) -> Store:
 def see(address: str) -> RedirectResponse:
     """Go and look there, with GET."""
     return RedirectResponse(address, 303)
+
+
+def mark(text: str) -> str:
+    """A short mark of a text that was shown: it tells later whether that has changed since."""
+    return hashlib.blake2b(text.encode(), digest_size=3).hexdigest()
 
 
 def as_typed(value: float | None) -> str:

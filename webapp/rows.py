@@ -1,6 +1,5 @@
 """The fields with which a piece, its frames and its panels are edited, and how what is typed meets what is kept."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -13,6 +12,7 @@ from movement.piece import Defaults, Frame, PanelPart, Piece
 from webapp import doubts, following
 from webapp.forms import Field, Form, Spec, bind, unit_of
 from webapp.panel_fields import ENGAGEMENT, OURS
+from webapp.posted import mark
 from webapp.render import UNITS
 from webapp.words import entered
 
@@ -102,11 +102,7 @@ def _text(spec: Spec, value: Any, unit: Unit) -> str:
 
 def marks(specs: Sequence[Spec], values: Mapping[str, Any], unit: Unit) -> str:
     """Short marks of what the fields show: they tell later which the reader has changed, and which others have."""
-    return ".".join(_mark(text) for text in texts(specs, values, unit).values())
-
-
-def _mark(text: str) -> str:
-    return hashlib.blake2b(text.encode(), digest_size=3).hexdigest()
+    return ".".join(mark(text) for text in texts(specs, values, unit).values())
 
 
 def shown(specs: Sequence[Spec], values: Mapping[str, Any], unit: Unit) -> Form:
@@ -129,14 +125,14 @@ def read(specs: Sequence[Spec], data: Mapping[str, str], values: Mapping[str, An
     now = texts(specs, values, seen_in)
     was = dict(zip(now, data.get("stamp", "").split("."), strict=False))
     typed = {name: data[name] for name in now if name in data}
-    own = {name for name, text in typed.items() if text.strip() != now[name] and _mark(text) != was.get(name)}
+    own = {name for name, text in typed.items() if text.strip() != now[name] and mark(text) != was.get(name)}
     form = bind(specs, now | {name: typed[name] for name in own}, seen_in)
     for spec in specs:
         field = form.fields[spec.name]
         if spec.name not in own:
             form.values[spec.target], field.error = values[spec.target], ""
             form.unread.discard(spec.name)
-        elif was.get(spec.name) and was[spec.name] != _mark(now[spec.name]):
+        elif was.get(spec.name) and was[spec.name] != mark(now[spec.name]):
             kept = f"“{now[spec.name]}”" if now[spec.name] else "blank"
             form.unread.discard(spec.name)
             field.error = f"This was changed elsewhere meanwhile and is now {kept}. Keep yours to overwrite it."

@@ -86,7 +86,7 @@ class _Limited:
         self.limit = limit
         length = headers.get("content-length", "")
         self.seen = 0
-        self.declared = int(length) if length.isascii() and length.isdigit() else 0
+        self.declared = int(length) if length.isascii() and length.isdigit() and len(length) < 20 else 0
 
     async def __call__(self) -> Message:
         message = await self.receive()
@@ -125,8 +125,8 @@ def dress(headers: MutableHeaders) -> None:
     headers.setdefault("Content-Security-Policy", POLICY)
     headers.setdefault("X-Content-Type-Options", "nosniff")
     headers.setdefault("Referrer-Policy", "same-origin")
+    headers.setdefault("Cache-Control", "private, no-cache")
     if headers.get("content-type", "").startswith("text/html"):
-        headers.setdefault("Cache-Control", "private, no-cache")
         headers.add_vary_header("HX-Request, HX-Request-Type")
 
 

@@ -29,7 +29,10 @@ from webapp.words import Words
 from webapp.worked import Worked
 
 Forms = Mapping[str, Form]
-"""Forms as typed, by the handle that they are of: "setup", a frame's, a panel's, or a new panel's (`new_handle`)."""
+"""Forms as typed, by the handle that they are of: `SETUP`, a frame's, a panel's, or a new panel's (`new_handle`)."""
+
+SETUP = ".setup"
+"""The handle of the form of a piece's shop and stock; no frame or part can have it."""
 
 
 def new_handle(frame_id: str) -> str:
@@ -273,7 +276,7 @@ class PiecePage(PieceView):
     @cached_property
     def setup(self) -> Form:
         """The form of the piece's shop and stock."""
-        return self.forms.get("setup") or rows.setup_form(self.piece, self.species)
+        return self.forms.get(SETUP) or rows.setup_form(self.piece, self.species)
 
     @property
     def doubts(self) -> Fold:
@@ -289,7 +292,7 @@ class PiecePage(PieceView):
     def refused(self) -> Sequence[tuple[str, Form]]:
         """(prefix of its ids, form) of every form with a refusal, for the summary at the head of the whole page."""
         prefixes = {handle: f"{handle}." if handle.endswith(".new") else f"{handle}-" for handle in self.forms}
-        found = [("" if handle == "setup" else prefixes[handle], form) for handle, form in self.forms.items()]
+        found = [("" if handle == SETUP else prefixes[handle], form) for handle, form in self.forms.items()]
         return [(prefix, form) for prefix, form in found if form.errors]
 
     @cached_property

@@ -265,14 +265,22 @@ def words(chosen: AnyClimate, unit: Unit = "mm") -> str:
         inside = "outdoors under cover" if chosen.room is None else _room_words(chosen.room, unit)
         span = f"{chosen.place}, {inside}: {span}."
     elif isinstance(chosen, RecordClimate):
-        measured = sum(month.measured for month in chosen.months)
-        span = f"A recorded year of air: {span}." if measured == 12 else f"Part of a year of recorded air: {span}."
-        if measured < 12:
-            rest = "the other month" if measured == 11 else f"the other {12 - measured} months"
-            span += f" What {rest} bring is not known: the driest or the wettest may be missing."
+        missing = unrecorded(chosen)
+        span = (
+            f"{'Part of a year of recorded air' if missing else 'A recorded year of air'}: {span}. {missing}".rstrip()
+        )
     else:
         span = f"{span[0].upper()}{span[1:]}."
     return f"{span} {year.doubt}".rstrip()
+
+
+def unrecorded(chosen: AnyClimate) -> str:
+    """What is not known of a year of which only a part was recorded; empty of any other."""
+    measured = sum(month.measured for month in chosen.months) if isinstance(chosen, RecordClimate) else 12
+    if measured == 12:
+        return ""
+    rest = "the other month brings" if measured == 11 else f"the other {12 - measured} months bring"
+    return f"What {rest} is not known: the driest or the wettest may be missing."
 
 
 def doubt_on_the_way(home: AnyClimate, stays: Iterable[AnyClimate]) -> str:

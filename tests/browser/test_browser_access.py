@@ -1,5 +1,6 @@
 """Pages against the rules for accessible pages that a program can check (axe-core, WCAG 2.2 A and AA), and by hand."""
 
+import json
 import re
 import urllib.request
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, expect
 
+from movement.tables import DATA
 from tests import crawl
 from tests.webapp.test_entry import WORDS
 
@@ -79,6 +81,35 @@ def test_no_page_breaks_a_rule_or_runs_off_the_window(
             broken[address] = found
     assert broken == {}
     assert len(addresses) > 30
+
+
+def test_no_name_without_a_space_widens_a_page(reused: Page, served: FastAPI) -> None:
+    name, store = "W" * 80, served.state.store
+    wood = {"name": name, "coefficient_radial": 0.002, "coefficient_tangential": 0.004}
+    raw = json.loads((DATA / "demo_piece.json").read_text(encoding="utf-8"))
+    raw |= {"name": name, "climate_name": name, "own_species": [wood]}
+    raw["defaults"]["species"] = name
+    for part in (*raw["frames"], *(panel for frame in raw["frames"] for panel in frame["panels"]), *raw["parts"]):
+        part["name"] = name
+    piece = store.add_piece(name, json.dumps(raw)).id
+    climate = store.save_climate(name, json.dumps(raw["climate"])).id
+    store.save_species(name, json.dumps(wood))
+    frame, part = raw["frames"][0]["id"], raw["parts"][0]["id"]
+    inside = ("", f"?more={part}", "/sheet", "/labels", "/kit", "/care", "/stays", f"/frames/{frame}/elevation")
+    addresses = [f"/pieces/{piece}{place}" for place in (*inside, f"/parts/{part}")]
+    addresses += ["/pieces", f"/climate?saved={climate}", f"/species/{name}?edit=yes", f"/?species={name}&year=saved"]
+    addresses += ["/keep/panel", f"/keep/panel?into={piece}", f"/species?search={name}", f"/check?species={name}"]
+    reused.set_viewport_size({"width": 320, "height": 800})
+    broken = {}
+    for address in addresses:
+        reused.goto(address)
+        if overflow(reused):
+            broken[address] = overflow(reused)
+    store.delete_piece(piece)
+    store.delete_climate(climate)
+    store.delete_species(name)
+    reused.goto(f"/pieces?removed={piece}")
+    assert (broken, overflow(reused)) == ({}, 0)
 
 
 def test_at_twice_the_size_nothing_runs_off_the_window(reused: Page, addresses: tuple[str, ...]) -> None:

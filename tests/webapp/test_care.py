@@ -14,7 +14,7 @@ from movement import gap_table, prospects
 from movement import piece as pieces
 from movement.fits import survival
 from movement.fits.survival import Humidities
-from movement.parts.climates import MoistureClimate, PlaceClimate
+from movement.parts.climates import MoistureClimate, PlaceClimate, RecordClimate, RecordMonth
 from movement.piece import Frame, Piece
 from webapp import printing
 from webapp.care import Care, Range
@@ -80,6 +80,19 @@ def test_it_says_between_which_humidities_to_keep_the_room_rounded_inward(client
     assert coarse or survival.humidity_at(home.dry) < 5 * math.ceil(
         found.low / 5
     )  # else the home's own year is shut out
+
+
+@pytest.mark.parametrize("measured", [1, 12])
+def test_a_card_for_a_part_of_a_year_is_looked_at_again(client: Any, store: Any, measured: int) -> None:
+    months = [
+        RecordMonth(temperature_c=20, humidity_pct=48, moisture_pct=8.8, measured=index < measured)
+        for index in range(12)
+    ]
+    home = RecordClimate(months=months, dry_pct=8.7, wet_pct=8.9)
+    id = keep(store, piece().model_copy(update={"climate": home}))
+    page = plain(client.get(f"/pieces/{id}/care").text)
+    told = "Look again. Only a part of the home's year was recorded. What the other 11 months bring is not known"
+    assert (told in page) is (measured < 12)
 
 
 def test_it_says_why_what_is_normal_and_when_to_call(client: Any, store: Any) -> None:

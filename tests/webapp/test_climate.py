@@ -3,6 +3,7 @@
 import csv
 import html
 import io
+import json
 import re
 from typing import Any
 from urllib.parse import urlencode
@@ -21,6 +22,7 @@ from movement.parts.climates import (
     RecordClimate,
     RoomFields,
 )
+from tests.webapp.reading import Sent
 from webapp import years
 from webapp.forms import bind
 from webapp.library import read_climate
@@ -448,6 +450,25 @@ def test_deleting_another_climate_leaves_the_record_open(client: Any, app: FastA
 def test_what_is_kept_no_longer_is_missing(client: Any) -> None:
     assert client.get("/climate?saved=nothing").status_code == 404
     assert client.post("/climate/nothing/delete").status_code == 404
+
+
+def test_a_change_made_from_what_others_have_changed_is_told_first(client: Any, app: FastAPI) -> None:
+    id = app.state.store.save_climate("Study", MoistureClimate(dry_pct=6, wet_pct=11).model_dump_json()).id
+
+    def form(text: str) -> dict[str, str]:
+        return Sent(text.partition('id="keep"')[2]).fields
+
+    stated = {"year": "moisture", "moisture_dry": "6", "moisture_wet": "12"}
+    page = client.get("/climate", params={"saved": id}).text
+    assert client.post(f"/climate/{id}", data=form(page) | stated).status_code == 303
+    response = client.post(f"/climate/{id}", data=form(page) | stated | {"moisture_wet": "13"})
+    assert response.status_code == 422
+    assert "This climate was changed elsewhere meanwhile" in response.text
+    assert json.loads(app.state.store.climate(id).document)["wet_pct"] == 12
+    again = form(response.text)
+    assert again["moisture_wet"] == "13"
+    assert client.post(f"/climate/{id}", data=again).status_code == 303
+    assert json.loads(app.state.store.climate(id).document)["wet_pct"] == 13
 
 
 def test_a_change_to_what_was_deleted_meanwhile_loses_nothing(client: Any) -> None:

@@ -130,6 +130,13 @@ class TestAsAWhole:
         assert client.post(f"/pieces/{id}/restore").headers["location"] == f"/pieces/{id}"
         assert client.get(f"/pieces/{id}").status_code == 200
 
+    @pytest.mark.parametrize("file", ["piece.json", "gap-table.csv", "gap-table.xlsx"])
+    def test_a_deleted_piece_gives_out_nothing(self, client: Client, store: Store, id: str, file: str) -> None:
+        assert client.get(f"/pieces/{id}/{file}").status_code == 200
+        client.post(f"/pieces/{id}/delete")
+        assert client.get(f"/pieces/{id}/{file}").status_code == 404
+        assert client.post(f"/pieces/{id}/copy").status_code == 404
+
     @pytest.mark.parametrize("action", ["copy", "delete", "restore", "unit", "setup", "frames", "put-back"])
     def test_a_piece_that_is_not_there_is_not_found(self, client: Client, action: str) -> None:
         taken = '{"index": 0, "whole": {"id": "f1"}}'

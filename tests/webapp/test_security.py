@@ -68,6 +68,14 @@ def test_a_page_is_kept_apart_from_its_parts_and_asked_for_again(client: Any, ad
     assert headers["cache-control"] == "private, no-cache"
 
 
+@pytest.mark.parametrize("file", ["piece.json", "gap-table.csv", "gap-table.xlsx", "frames/f1/elevation.svg"])
+def test_a_file_is_asked_for_again_too(client: Any, file: str) -> None:
+    id = client.app.state.store.pieces()[0].id
+    response = client.get(f"/pieces/{id}/{file}")
+    assert (response.status_code, response.headers["cache-control"]) == (200, "private, no-cache")
+    assert client.get("/api/v1/species").headers["cache-control"] == "private, no-cache"
+
+
 @pytest.mark.parametrize("address", ["/", "/pieces", "/climate", "/nothing"])
 def test_no_page_loads_anything_from_elsewhere_or_runs_anything_inline(client: Any, address: str) -> None:
     text = client.get(address).text

@@ -10,6 +10,7 @@ from fastapi import FastAPI
 
 from movement import species
 from movement.parts.base import OwnSpecies
+from tests.webapp.reading import Sent
 from webapp.library import matching_species, own_named
 from webapp.pages.species import OWN, typed
 from webapp.store import Store
@@ -232,6 +233,46 @@ def test_an_own_species_may_change_the_case_of_its_name(client: Any, store: Stor
     client.post("/species", data=APPLE | {"name": "apple"})
     assert client.post("/species", data=APPLE | {"name": "Apple", "was": "apple"}).status_code == 303
     assert [name for name, _ in store.species()] == ["Apple"]
+
+
+def shown_form(client: Any) -> dict[str, str]:
+    """What the form of the apple's page would send."""
+    text = client.get(f"/species/{APPLE['name']}", params={"edit": "yes"}).text
+    return Sent(text.partition('<form class="card stack" id="own"')[2]).fields
+
+
+def test_a_change_made_from_what_others_have_changed_is_told_first(client: Any) -> None:
+    client.post("/species", data=APPLE)
+    mine, theirs = shown_form(client), shown_form(client)
+    assert mine["was"] == APPLE["name"]
+    assert client.post("/species", data=theirs | {"coefficient_radial": "0.0019"}).status_code == 303
+    response = client.post("/species", data=mine | {"coefficient_radial": "0.0017"})
+    assert response.status_code == 422
+    assert "This wood was changed elsewhere meanwhile" in response.text
+    again = Sent(response.text.partition('<form class="card stack" id="own"')[2]).fields
+    assert (again["coefficient_radial"], again["was"]) == ("0.0017", APPLE["name"])
+    assert shown_form(client)["coefficient_radial"] == "0.0019"
+    assert client.post("/species", data=again).status_code == 303
+    assert shown_form(client)["coefficient_radial"] == "0.0017"
+
+
+def test_a_wood_that_others_have_renamed_does_not_come_back_unasked(client: Any) -> None:
+    client.post("/species", data=APPLE)
+    mine = shown_form(client)
+    client.post("/species", data=shown_form(client) | {"name": "Crab apple"})
+    response = client.post("/species", data=mine | {"coefficient_radial": "0.0017"})
+    assert response.status_code == 422
+    assert "This wood was renamed or deleted elsewhere" in response.text
+    again = Sent(response.text.partition('<form class="card stack" id="own"')[2]).fields
+    assert "was" not in again
+    assert client.post("/species", data=again).status_code == 303
+
+
+@pytest.mark.parametrize("name", [".", "..", "–", "%"])
+def test_a_name_without_a_letter_or_a_digit_has_no_address_and_is_refused(client: Any, name: str) -> None:
+    response = client.post("/species", data=APPLE | {"name": name})
+    assert response.status_code == 422
+    assert "with a letter or a digit in it" in response.text
 
 
 def test_a_species_deleted_while_it_was_changed_is_kept_as_a_new_one(client: Any, store: Store) -> None:

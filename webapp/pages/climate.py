@@ -24,7 +24,7 @@ from webapp import exports, plots, years
 from webapp.charts import Chart
 from webapp.forms import Form, Spec, bind
 from webapp.library import read_climate, shelf
-from webapp.posted import Typed, see, store_of
+from webapp.posted import Typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, spelled, unit_of
 from webapp.store import Kept, MissingError, Store, TakenError
@@ -40,6 +40,12 @@ _ROOM_NOTES = (
     "To compare with: homes in Canada average 25 to 30 % relative humidity in the heating season (Kent, Handegord and "
     "Robson, ASHRAE Transactions 72).",
     "Without cooling or a dehumidifier a room follows a damp summer: leave neither blank unless the house has none.",
+)
+
+
+CHANGED = (
+    "This climate was changed elsewhere meanwhile, so what you see was not kept. Save it again to put it in place of "
+    "that, or save it as a new one."
 )
 
 
@@ -83,6 +89,11 @@ class ClimatePage:
     def record(self) -> RecordClimate | None:
         """The year, where it was read from a file: it is shown and not asked for."""
         return self.year if isinstance(self.year, RecordClimate) else None
+
+    @property
+    def seen(self) -> str:
+        """The mark of what is kept of the climate that is open."""
+        return mark(f"{self.opened.name}\n{self.opened.document}") if self.opened else ""
 
     @property
     def chart(self) -> Chart | None:
@@ -273,6 +284,9 @@ def _name(named: Named) -> str:
 def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Response:
     store = store_of(request)
     page = answer({**typed, **({"saved": id} if id else {})}, store, unit_in(request, typed))
+    if page.opened is not None and typed.get("seen", page.seen) != page.seen:
+        page.form.refuse(Refusal("name", CHANGED))
+        return _rendered(request, page)
     kept = keep(store, page.form, page.year, id)
     return _rendered(request, page) if kept is None else open_kept(kept.id)
 

@@ -16,6 +16,7 @@ from webapp import edits, entries, fragments, library, partrows, rows, views
 from webapp.edits import Taken
 from webapp.entries import RefusedError
 from webapp.fragments import Change, Fragment, PieceFragments
+from webapp.paper import found, opened
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
@@ -61,7 +62,7 @@ def show(request: Request, id: str, more: str = "", less: str = "", adding: str 
     focus = f"{handle}-more" if handle else f"{partrows.new_handle(adding)}-name" if adding else ""
     if not is_partial(request) or not (handle or adding):
         return _whole(request, id, more=frozenset({more}), focus=focus, adding=adding)
-    kept, piece = _kept(store_of(request), id)
+    kept, piece = opened(store_of(request), id)
     if adding:
         view = PieceFragments(kept, piece, focus=focus, adding=adding, fragments=[Fragment("adding", "new-part")])
         return _answer(request, view, "fragments")
@@ -268,15 +269,15 @@ def _change(store: Store, id: str, edit: Edit) -> tuple[Piece, Edited, Kept, int
         kept = store.change_piece(id, rewrite)
         revision = kept.revision - 1
     except _UnchangedError:
-        kept, _ = _kept(store, id)
+        kept = found(store, id)
         revision = kept.revision
     return (*tried[-1], kept, revision)
 
 
 def _refused(request: Request, id: str, error: RefusedError, data: Mapping[str, str]) -> Response:
     """The refused form with what was typed in it."""
-    kept, piece = _kept(store_of(request), id)
-    if is_partial(request) and error.handle != "setup" and data.get("revision") == str(kept.revision):
+    kept, piece = opened(store_of(request), id)
+    if is_partial(request) and error.handle != views.SETUP and data.get("revision") == str(kept.revision):
         view = PieceFragments(
             kept,
             piece,
@@ -298,20 +299,13 @@ def _gone(request: Request, id: str, data: Mapping[str, str]) -> Response:
 
 def _whole(request: Request, id: str, status: int = 200, **more: Any) -> Response:
     store = store_of(request)
-    return _answer(request, views.whole(store, *_kept(store, id), **more), "sheet", status)
+    return _answer(request, views.whole(store, *opened(store, id), **more), "sheet", status)
 
 
 def _answer(request: Request, view: PieceView, block: str, status: int = 200) -> Response:
     unit = view.piece.unit
     links = [Link(one, f"{view.href}/unit?unit={one}", one == unit, post=True) for one in UNITS]
     return render(request, "piece.html", view, block=block, unit=unit, unit_links=links, status=status)
-
-
-def _kept(store: Store, id: str) -> tuple[Kept, Piece]:
-    kept = store.piece(id)
-    if kept.deleted:
-        raise MissingError(id)
-    return kept, _read(kept.document)
 
 
 def _read(document: str) -> Piece:

@@ -18,6 +18,7 @@ from webapp import entries, exports, starts, woods
 from webapp.edits import MOST_NAME
 from webapp.forms import Form, Option, Spec, bind
 from webapp.library import shelf
+from webapp.paper import found, opened
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import render, unit_of
@@ -119,7 +120,7 @@ def _words(error: PieceFileError) -> str:
 def copy(request: Request, id: str) -> Response:
     """Another piece like this one."""
     store = store_of(request)
-    piece = pieces.load(store.piece(id).document)
+    _, piece = opened(store, id)
     name = f"{piece.name[: MOST_NAME - 7]} (copy)"
     twin = piece.model_copy(update={"name": name})
     return see(f"/pieces/{store.add_piece(name, pieces.dump(twin)).id}")
@@ -142,14 +143,14 @@ def restore(request: Request, id: str) -> Response:
 @router.get("/pieces/{id}/piece.json")
 def as_file(request: Request, id: str) -> Response:
     """The piece's own file."""
-    kept = store_of(request).piece(id)
+    kept = found(store_of(request), id)
     return exports.download(kept.document.encode(), "application/json", exports.file_name(kept.name, "json"))
 
 
 @router.get("/pieces/{id}/gap-table.csv")
 def as_csv(request: Request, id: str) -> Response:
     """The gap table as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
-    piece = pieces.load(store_of(request).piece(id).document)
+    _, piece = opened(store_of(request), id)
     text = exports.csv_text(piece).encode("utf-8-sig")
     return exports.download(text, "text/csv; charset=utf-8", exports.file_name(piece.name, "csv"))
 
@@ -157,5 +158,5 @@ def as_csv(request: Request, id: str) -> Response:
 @router.get("/pieces/{id}/gap-table.xlsx")
 def as_xlsx(request: Request, id: str) -> Response:
     """The gap table as a spreadsheet."""
-    piece = pieces.load(store_of(request).piece(id).document)
+    _, piece = opened(store_of(request), id)
     return exports.download(exports.xlsx_bytes(piece), exports.XLSX, exports.file_name(piece.name, "xlsx"))

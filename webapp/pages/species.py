@@ -19,7 +19,7 @@ from movement.swelling import (
 )
 from webapp.forms import Form, Spec, bind
 from webapp.library import all_species, matching_species, own_named
-from webapp.posted import Typed, as_typed, see, store_of
+from webapp.posted import Typed, as_typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, unit_of
 from webapp.store import MissingError, Store
@@ -129,11 +129,19 @@ class Wood:
         return tangential, radial
 
 
+CHANGED = "This wood was changed elsewhere meanwhile, so yours was not kept. Save it again to put it in place of that."
+RENAMED = (
+    "This wood was renamed or deleted elsewhere meanwhile, so yours was not kept. Save it again to keep it as another "
+    "wood."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class SpeciesPage:
     """The context of species.html: one wood where ``wood`` is there, else those found.
 
-    ``was`` names the maker's own species that the form changes; ``gone`` is one that was just deleted, as typed.
+    ``was`` names the maker's own species that the form changes, ``seen`` is the mark of what was shown of it; ``gone``
+    is one that was just deleted, as typed.
     """
 
     unit: Unit
@@ -142,6 +150,7 @@ class SpeciesPage:
     search: str = ""
     wood: Wood | None = None
     was: str = ""
+    seen: str = ""
     gone: Sequence[tuple[str, str]] = ()
     message: str = ""
 
@@ -204,8 +213,10 @@ class SpeciesPage:
 def show(request: Request, search: str = "", gone: str = "") -> Response:
     """The woods in whose names the search occurs; ``gone`` offers a deleted one of the maker's own back."""
     found = matching_species(store_of(request), search)
-    form, was = bind(OWN, request.query_params, "mm"), request.query_params.get("was", "")
-    return _rendered(request, SpeciesPage(unit_of(request), form, found, search, was=was, gone=_gone(gone)))
+    query = request.query_params
+    form, was, seen = bind(OWN, query, "mm"), query.get("was", ""), query.get("seen", "")
+    page = SpeciesPage(unit_of(request), form, found, search, was=was, seen=seen, gone=_gone(gone))
+    return _rendered(request, page)
 
 
 @router.get("/species/{name:path}")
@@ -222,19 +233,23 @@ def show_one(request: Request, name: str, edit: bool = False) -> Response:
         return _rendered(request, page, 404)
     changing = own if edit else None
     form = bind(OWN, typed(changing) if changing else {}, "mm")
-    page = SpeciesPage(unit_of(request), form, wood=wood, was=changing.name if changing else "")
+    page = SpeciesPage(unit_of(request), form, wood=wood, was=changing.name if changing else "", seen=_mark(changing))
     return _rendered(request, page)
 
 
 @router.post("/species")
 def save(request: Request, typed: Typed) -> Response:
-    """Keep a species of the maker's own; ``was`` is the name of the one that it replaces."""
-    store = store_of(request)
-    was = typed.get("was", "")
-    form = bind(OWN, typed, "mm")
+    """Keep a species of the maker's own; ``was`` is the name of the one that it replaces, as it was ``seen``."""
+    store, form = store_of(request), bind(OWN, typed, "mm")
+    was, seen = typed.get("was", ""), typed.get("seen", "")
+    now = own_named(store, was) if was else None
+    if was and typed.get("seen", _mark(now)) != _mark(now):
+        form.refuse(Refusal("", CHANGED if now else RENAMED))
+        was, seen = now.name if now else "", _mark(now)
     own = _read(form, store, was)
     if own is None:
-        return _rendered(request, SpeciesPage(unit_of(request), form, matching_species(store, ""), was=was), 422)
+        page = SpeciesPage(unit_of(request), form, matching_species(store, ""), was=was, seen=seen)
+        return _rendered(request, page, 422)
     store.save_species(own.name, own.model_dump_json())
     if was and was != own.name:
         _drop(store, was)
@@ -255,11 +270,17 @@ def typed(own: OwnSpecies) -> dict[str, str]:
     return {name: values[key] if isinstance(values[key], str) else as_typed(values[key]) for name, key in keys.items()}
 
 
+def _mark(own: OwnSpecies | None) -> str:
+    return mark(own.model_dump_json()) if own else ""
+
+
 def _read(form: Form, store: Store, was: str) -> OwnSpecies | None:
     """The species that the form describes, or None with the refusals at their fields."""
     form.check(Limits)
     _check_pairs(form)
     name = " ".join(str(form.values["name"] or "").split())
+    if name and not any(one.isalnum() for one in name):
+        form.refuse(Refusal("name", "Give it a name with a letter or a digit in it."))
     taken = own_named(store, name)
     if taken is not None and taken.name != was:
         form.refuse(Refusal("name", "You have a species of this name already: change that one, or use another name."))
@@ -317,7 +338,9 @@ def _gone(text: str) -> Sequence[tuple[str, str]]:
 def _rendered(request: Request, page: SpeciesPage, status: int = 200) -> Response:
     if request.method == "GET":
         return render(request, "species.html", page, block="woods", status=status)
-    state: Mapping[str, str] = {"was": page.was} | {field.name: field.value for field in page.form.fields.values()}
+    state: Mapping[str, str] = {"was": page.was, "seen": page.seen} | {
+        field.name: field.value for field in page.form.fields.values()
+    }
     links = [Link(unit, f"/species?{urlencode({**state, 'unit': unit})}", unit == page.unit) for unit in UNITS]
     return render(request, "species.html", page, block="woods", status=status, unit_links=links)
 

@@ -114,7 +114,7 @@ def keep(request: Request, id: str, data: Typed) -> Response:
     store = store_of(request)
     _, piece = opened(store, id)
     number = data.get("take_out", "")
-    without = int(number) if number.isdecimal() else None
+    without = int(number) if number.isdecimal() and len(number) < 6 else None
     found = moves.typed(piece, store, data, without)
     if found.way is None:
         return _shown(request, id, 422, typed=found)
