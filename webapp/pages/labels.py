@@ -9,7 +9,8 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import Response
 from markupsafe import Markup
 
-from webapp import codes, exports, printing
+from webapp import codes, exports, lettering, printing
+from webapp.lettering import Half, Setting
 from webapp.lines import FrameLines, Line
 from webapp.paper import PaperPage, chosen_of, opened
 from webapp.posted import store_of
@@ -22,23 +23,31 @@ GRIDS = {"8": (2, 4), "18": (3, 6)}
 """Labels on a page, by columns and rows."""
 MOST = 400
 """Labels in one document; more are made frame by frame."""
-_LONG = 60
-"""Letters of what to leave open that the usual size of letters has room for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label: the part, which of how many it is, where it goes, the code of its page."""
+    """A label: the part, which of how many it is, where it goes, how it is set, the code of its page.
+
+    ``shows`` is what is on it: all of it, or the first or the second half where one label has no room for both.
+    """
 
     line: Line
     copy: int
     place: str
+    setting: Setting
+    shows: Half
     code: Markup
 
     @property
-    def is_long(self) -> bool:
-        """Whether so much is told that it is set in smaller letters, to stay on the label."""
-        return len(self.line.short) > _LONG or bool(self.line.mind)
+    def counts(self) -> Sequence[str]:
+        """Which of how many it is, and how many pieces it stands for."""
+        return lettering.counts(self.line, self.copy)
+
+    @property
+    def stock(self) -> str:
+        """What it is cut from, and its moisture today."""
+        return lettering.stock(self.line)
 
 
 @dataclass(frozen=True)
@@ -56,7 +65,7 @@ class LabelsPage(PaperPage):
     @property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.labels for _, line in self._placed)
+        return sum(line.labels * len(self._setting(place, line).halves) for place, line in self._placed)
 
     @property
     def is_too_many(self) -> bool:
@@ -81,14 +90,26 @@ class LabelsPage(PaperPage):
         found = []
         for place, line in self._placed:
             code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
-            found += [Label(line, copy, place, code) for copy in range(1, line.labels + 1)]
+            setting = self._setting(place, line)
+            found += [
+                Label(line, copy, place, setting, half, code)
+                for copy in range(1, line.labels + 1)
+                for half in setting.halves
+            ]
         return found
+
+    def _setting(self, place: str, line: Line) -> Setting:
+        return lettering.of(line, place, self.grid, self.paper)
 
     @property
     def _placed(self) -> Sequence[tuple[str, Line]]:
-        """The parts that are printed, each with where it goes: its frame and groove, or what kind of part it is."""
+        """The parts that are printed, each with where it goes, the piece and the day.
+
+        Where it goes is its frame and groove, or else what kind of part it is.
+        """
         panels = [(_place(drawn), line) for drawn in self.chosen for line in drawn.lines]
-        return [*panels, *((line.kind_name, line) for line in self.chosen_others)]
+        placed = [*panels, *((line.kind_name, line) for line in self.chosen_others)]
+        return [(f"{place}. {self.piece.name}, {self.day_words}", line) for place, line in placed]
 
     @property
     def is_local(self) -> bool:
@@ -128,4 +149,4 @@ def _answer(request: Request, page: LabelsPage) -> Response:
 
 
 def _place(drawn: FrameLines) -> str:
-    return f"{drawn.name}, groove {drawn.depth}" if drawn.depth else drawn.name
+    return f"Groove {drawn.depth}, {drawn.name}" if drawn.depth else drawn.name
