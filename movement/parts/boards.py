@@ -237,7 +237,8 @@ def _making(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> Iterator[str]
     if found.stock and found.stock_width is None:
         yield f"None of the stock is {at_least(found.board_width, bench)} wide, as each board has to be."
     if needs.profile == "tongue and groove":
-        yield f"Plough the grooves a little deeper than the {say(found.tongue)} tongue, so that it never bottoms."
+        tongue = at_least(found.tongue, bench)
+        yield f"Plough the grooves a little deeper than the {tongue} tongue, so that it never bottoms."
     if needs.profile == "loose tongue":
         half = at_least(found.tongue / 2, bench)
         yield f"Plough every edge {half} deep, so that the loose tongue never keeps the joint open."
@@ -288,7 +289,7 @@ def _recut(found: BoardsFit, bench: Bench) -> str:
 def _narrower(found: BoardsFit, bench: Bench) -> Iterator[str]:
     widest = found.run.widest_face(found.tongue)
     if widest < boards.FACE[0]:
-        yield f"No board works with a tongue of {bench.say(found.tongue)} and these clearances, however narrow."
+        yield f"No board works with a tongue of {at_least(found.tongue, bench)} and these clearances, however narrow."
     elif widest >= found.run.pitch(boards.BOARDS[1]):
         count = found.run.fewest(widest)
         if found.run.face_range(count, found.tongue)[1] >= boards.FACE[0]:

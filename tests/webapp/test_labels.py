@@ -131,17 +131,22 @@ class TestLabels:
         text = client.get(f"/pieces/{keep(store, frames=[frame], parts=[])}/labels").text
         assert "1 label. Print at" in text
 
-    def test_more_than_a_document_holds_are_made_frame_by_frame(self, client: Client, store: Store) -> None:
-        many = [paper_cases.panel("p", "P", 300.0, count=labels.MOST), paper_cases.panel("q", "Q", 300.0)]
-        id = keep(
-            store, frames=[Frame(id="f", panels=many), Frame(id="g", panels=[paper_cases.panel("r", "R", 300.0)])]
-        )
-        for ending in ("", ".pdf"):
-            response = client.get(f"/pieces/{id}/labels{ending}")
-            assert response.status_code == 422
-            assert "These are 402 labels; one document holds 400. Choose a frame, or the other parts." in response.text
-            assert '<section class="label">' not in response.text
-        assert client.get(f"/pieces/{id}/labels?frame=g").status_code == 200
+    def test_more_than_a_document_holds_follow_in_the_next(self, client: Client, store: Store) -> None:
+        many = [paper_cases.panel("p", "P", 300.0, count=labels.MOST), paper_cases.panel("q", "Q", 300.0, count=2)]
+        id = keep(store, frames=[Frame(id="f", panels=many)], parts=[])
+        first, second = (client.get(f"/pieces/{id}/labels?frame=f&document={number}").text for number in (1, 2))
+        assert first.count('<div class="label-code">') == labels.MOST
+        assert "Labels 1 to 400 of 402. One document holds 400." in re.sub("<.*?>|\\s+", " ", first).replace("  ", " ")
+        assert second.count('<div class="label-code">') == 2
+        assert f"/pieces/{id}/labels.pdf?paper=a4&amp;grid=8&amp;frame=f&amp;document=2" in second
+        assert "document=2" in first
+        [page] = pdf(client, f"/pieces/{id}/labels.pdf?frame=f&document=2").pages
+        assert page.extract_text().count("gap at each edge") == 2
+
+    @pytest.mark.parametrize("document", ["0", "3", "-1", "<b>", "9" * 5000])
+    def test_an_unknown_document_is_the_first(self, client: Client, id: str, document: str) -> None:
+        text = client.get(f"/pieces/{id}/labels", params={"document": document}).text
+        assert text.count('<div class="label-code">') == 7
 
     def test_names_are_escaped(self, client: Client, store: Store) -> None:
         name = "<img src=x onerror=alert(1)>"

@@ -433,3 +433,9 @@ class TestWhatIsCut:
         own = paper_cases.PARTS[0].model_copy(update={"thickness_mm": 14.0})
         [line] = others(paper_cases.piece(parts=[own]))
         assert line.thickness == 14.0
+
+
+def test_advice_writes_a_tongue_as_its_label_does() -> None:
+    [line] = [one for one in otherparts.others(paper_cases.piece("in", parts=paper_cases.PARTS)) if one.id == "q6"]
+    assert 'tongue 1/4"' in line.short
+    assert any('deeper than the 1/4" tongue' in advice for advice in line.advice)

@@ -1,7 +1,8 @@
 """Labels on plain paper, one for every part that is made: what it is cut to, what to leave open, and its code."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from urllib.parse import urlsplit
 
 from fastapi import APIRouter, Request
@@ -9,7 +10,8 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import Response
 from markupsafe import Markup
 
-from webapp import codes, exports, printing
+from webapp import codes, exports, lettering, printing
+from webapp.lettering import Half, Setting
 from webapp.lines import FrameLines, Line
 from webapp.paper import PaperPage, chosen_of, opened
 from webapp.posted import store_of
@@ -21,24 +23,34 @@ router = APIRouter()
 GRIDS = {"8": (2, 4), "18": (3, 6)}
 """Labels on a page, by columns and rows."""
 MOST = 400
-"""Labels in one document; more are made frame by frame."""
-_LONG = 60
-"""Letters of what to leave open that the usual size of letters has room for."""
+"""Labels in one document; more follow in further ones."""
+_LONG = 10
+"""Digits that no document's number has."""
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label: the part, which of how many it is, where it goes, the code of its page."""
+    """A label: the part, which of how many it is, where it goes, how it is set, the code of its page.
+
+    ``shows`` is what is on it: all of it, or the first or the second half where one label has no room for both.
+    """
 
     line: Line
     copy: int
     place: str
+    setting: Setting
+    shows: Half
     code: Markup
 
     @property
-    def is_long(self) -> bool:
-        """Whether so much is told that it is set in smaller letters, to stay on the label."""
-        return len(self.line.short) > _LONG or bool(self.line.mind)
+    def counts(self) -> Sequence[str]:
+        """Which of how many it is, and how many pieces it stands for."""
+        return lettering.counts(self.line, self.copy)
+
+    @property
+    def stock(self) -> str:
+        """What it is cut from, and its moisture today."""
+        return lettering.stock(self.line)
 
 
 @dataclass(frozen=True)
@@ -47,6 +59,7 @@ class LabelsPage(PaperPage):
 
     origin: str = ""
     grid: str = "8"
+    document: int = 1
 
     @property
     def grids(self) -> Sequence[tuple[str, str]]:
@@ -56,12 +69,12 @@ class LabelsPage(PaperPage):
     @property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.labels for _, line in self._placed)
+        return sum(line.labels * len(self._setting(place, line).halves) for place, line in self._placed)
 
     @property
-    def is_too_many(self) -> bool:
-        """Whether they are more than one document holds."""
-        return self.count > MOST
+    def documents(self) -> int:
+        """How many documents they fill."""
+        return max(1, -(-self.count // MOST))
 
     @property
     def most(self) -> int:
@@ -69,63 +82,87 @@ class LabelsPage(PaperPage):
         return MOST
 
     @property
+    def shown(self) -> int:
+        """The number of the document that is shown; the first where there is none such."""
+        return self.document if 1 <= self.document <= self.documents else 1
+
+    @property
+    def first(self) -> int:
+        """The number of its first label."""
+        return (self.shown - 1) * MOST + 1
+
+    @property
+    def last(self) -> int:
+        """The number of its last label."""
+        return min(self.count, self.shown * MOST)
+
+    @property
     def pages(self) -> Sequence[Sequence[Label]]:
-        """The labels, page by page; none where they are too many."""
-        labels = [] if self.is_too_many else self._labels
+        """The labels of the document, page by page."""
+        labels = list(islice(self._labels(), self.first - 1, self.last))
         columns, rows = GRIDS[self.grid]
         size = columns * rows
         return [labels[start : start + size] for start in range(0, len(labels), size)]
 
-    @property
-    def _labels(self) -> list[Label]:
-        found = []
+    def _labels(self) -> Iterator[Label]:
         for place, line in self._placed:
-            code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
-            found += [Label(line, copy, place, code) for copy in range(1, line.labels + 1)]
-        return found
+            setting, code = self._setting(place, line), codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
+            for copy in range(1, line.labels + 1):
+                for half in setting.halves:
+                    yield Label(line, copy, place, setting, half, code)
+
+    def _setting(self, place: str, line: Line) -> Setting:
+        return lettering.of(line, place, self.grid, self.paper)
 
     @property
     def _placed(self) -> Sequence[tuple[str, Line]]:
-        """The parts that are printed, each with where it goes: its frame and groove, or what kind of part it is."""
+        """The parts that are printed, each with where it goes, the piece and the day.
+
+        Where it goes is its frame and groove, or else what kind of part it is.
+        """
         panels = [(_place(drawn), line) for drawn in self.chosen for line in drawn.lines]
-        return [*panels, *((line.kind_name, line) for line in self.chosen_others)]
+        placed = [*panels, *((line.kind_name, line) for line in self.chosen_others)]
+        return [(f"{place}. {self.piece.name}, {self.day_words}", line) for place, line in placed]
 
     @property
     def is_local(self) -> bool:
         """Whether the codes lead to this computer under a name that no phone can reach."""
         return urlsplit(self.origin).hostname in LOOPBACK
 
-    def address(self, grid: str = "", paper: str = "", ending: str = "") -> str:
+    def address(self, grid: str = "", paper: str = "", ending: str = "", document: int = 1) -> str:
         """The address of these labels, with something else chosen."""
         more = f"&frame={self.only}" if self.only else ""
+        more += f"&document={document}" if document > 1 else ""
         return f"{self.href}/labels{ending}?paper={paper or self.paper}&grid={grid or self.grid}{more}"
 
 
 @router.get("/pieces/{id}/labels")
-def show(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "") -> Response:
+def show(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "", document: str = "") -> Response:
     """The labels as a page, to be printed by the browser."""
-    return _answer(request, _page(request, id, paper, grid, frame))
+    return _answer(request, _page(request, id, paper, grid, frame, document))
 
 
 @router.get("/pieces/{id}/labels.pdf")
-async def as_pdf(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "") -> Response:
+async def as_pdf(
+    request: Request, id: str, paper: str = "", grid: str = "", frame: str = "", document: str = ""
+) -> Response:
     """The labels as PDF; the page with a note where this computer cannot make one."""
-    page = await run_in_threadpool(_page, request, id, paper, grid, frame)
-    if page.is_too_many:
-        return await run_in_threadpool(_answer, request, page)
+    page = await run_in_threadpool(_page, request, id, paper, grid, frame, document)
     name = exports.file_name(page.piece.name, "labels.pdf")
     return await printing.answer(lambda notice: _answer(request, replace(page, notice=notice)), name)
 
 
-def _page(request: Request, id: str, paper: str, grid: str, frame: str) -> LabelsPage:
+def _page(request: Request, id: str, paper: str, grid: str, frame: str, document: str) -> LabelsPage:
     kept, piece = opened(store_of(request), id)
     origin, grid = str(request.base_url).rstrip("/"), grid if grid in GRIDS else "8"
-    return LabelsPage(kept, piece, printing.paper_of(paper), chosen_of(piece, frame), origin=origin, grid=grid)
+    number = int(document) if document.isascii() and document.isdecimal() and len(document) < _LONG else 1
+    chosen = chosen_of(piece, frame)
+    return LabelsPage(kept, piece, printing.paper_of(paper), chosen, origin=origin, grid=grid, document=number)
 
 
 def _answer(request: Request, page: LabelsPage) -> Response:
-    return render(request, "labels.html", page, unit=page.piece.unit, status=422 if page.is_too_many else 200)
+    return render(request, "labels.html", page, unit=page.piece.unit)
 
 
 def _place(drawn: FrameLines) -> str:
-    return f"{drawn.name}, groove {drawn.depth}" if drawn.depth else drawn.name
+    return f"Groove {drawn.depth}, {drawn.name}" if drawn.depth else drawn.name
