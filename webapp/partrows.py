@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from movement.gap_table import PartRow
@@ -90,7 +91,7 @@ def new_name(kind: Kind[Any, Any], piece: Piece) -> str:
     return name
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartLine:
     """A part as the piece page shows it: its fit, and where it is open its fields and its whole answer.
 
@@ -117,18 +118,18 @@ class PartLine:
         """What the part is called."""
         return self.part.name or self.kind.name
 
-    @property
+    @cached_property
     def cells(self) -> Mapping[str, Cell]:
         """The part's row of the gap table; empty where it could not be sized."""
         return self.row.cells() if self.row else {}
 
-    @property
+    @cached_property
     def texts(self) -> Texts:
         """Its lengths in words, without the unit that their columns name; empty where it could not be sized."""
         found = columns.part(self.row, self.words) if self.row else {}
         return {name: rounding.bare(text) for name, text in found.items()}
 
-    @property
+    @cached_property
     def also(self) -> str:
         """What to leave open today, as its label has it, and what its kind always warns of."""
         if self.row is None:

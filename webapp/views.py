@@ -48,7 +48,7 @@ def first_refused(handle: str, form: Form) -> str:
     return f"{handle}.{names[0]}" if names and handle.endswith(".new") else ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PanelRow:
     """A panel's fields with its fit.
 
@@ -70,7 +70,7 @@ class PanelRow:
         """The panel, sized."""
         return self.row.result if self.row else None
 
-    @property
+    @cached_property
     def texts(self) -> Texts:
         """Its lengths in words, without the unit that their columns name; empty where it could not be sized."""
         found = rounding.panel(self.row.result, Words(self.unit)) if self.row else {}
@@ -103,9 +103,9 @@ class FrameCard:
         """The fields of a new panel."""
         return self.view.forms.get(new_handle(self.frame.id)) or rows.new_panel_form(self.frame, self.view.piece.unit)
 
-    @property
+    @cached_property
     def panels(self) -> Sequence[PanelRow]:
-        """The frame's panels, each with its fields."""
+        """The frame's panels, each with its fields; the sheet has them twice, in their rows and in the gap table."""
         return [self._row(part) for part in self.frame.panels]
 
     def panel(self, id: str) -> PanelRow:
