@@ -11,14 +11,18 @@ from typing import Literal, Protocol
 from movement.fits import panel, restock
 from movement.fits.cutter import DEEP, DEPTH, Cutter
 from movement.fits.panel import Hold, PanelFit
-from movement.lengths import Direction
+from movement.lengths import Direction, round_to
 from movement.season import Ratios, Season
 from movement.wood import Wood
 
 Change = Literal["recut", "deeper", "pinned", "quartered", "nearer", "divided"]
 MOST_PANELS = 6
 """Narrower panels that one is divided into at most; project limit, no source."""
+_DEEPER = 10
+"""Deeper grooves that are tried at most; project limit, no source."""
 _EXACT = 1e-9
+_SAME = 1e-6
+"""Lengths that differ by less are the same to any tool [mm]."""
 
 
 class Say(Protocol):
@@ -82,7 +86,7 @@ def advice(fit: PanelFit, bench: Bench, say: Say) -> tuple[str, ...]:
         Writes a length [mm] in the maker's unit.
     """
     if fit.fits:
-        return tuple(_remarks(fit, say))
+        return (*_remarks(fit, say), *_roomier(fit, bench, say))
     found = tuple(remedy.text for remedy in remedies(fit, bench, say))
     last = () if found else ("Nothing tried here makes it fit: ask for less engagement, gap or tolerance.",)
     return (*_failures(fit, say), *found, *last)
@@ -113,6 +117,29 @@ def _remarks(fit: PanelFit, say: Say) -> Iterator[str]:
             f"A groove of {say(fit.groove)} is deeper than the usual 6 to 12 mm (1/4 to 1/2 in; common practice, no "
             "source): check what it leaves of the stile and its tenons."
         )
+
+
+def _roomier(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
+    """The next groove in which a width of whole steps works, where this one holds none."""
+    if bench.width_step is None or fit.width_given or _is_whole(fit.width, bench.width_step):
+        return
+    groove = fit.groove
+    for _ in range(_DEEPER):
+        depth = bench.cutter.choose(groove + _SAME)
+        if depth is None:
+            return
+        groove, wider = depth, _sized(fit, bench, groove=depth)
+        if wider.fits and _is_whole(wider.width, bench.width_step):
+            low, high = say(wider.narrowest, direction="up"), say(wider.widest, direction="down")
+            yield (
+                f"No width in whole steps of {say(bench.width_step)} works in a groove of {say(fit.groove)}; in one of "
+                f"{say(depth)} any from {low} to {high} does."
+            )
+            return
+
+
+def _is_whole(length: float, step: float) -> bool:
+    return abs(float(round_to(length, step)) - length) < _SAME
 
 
 def _failures(fit: PanelFit, say: Say) -> Iterator[str]:

@@ -39,8 +39,28 @@ def by_change(found: PanelFit, made: Bench) -> dict[str, Remedy]:
 
 def test_a_panel_that_fits_asks_for_nothing() -> None:
     made = bench(season.between(8.0, 6.0, 11.0))
-    assert advice(found_for(made), made, MM) == ()
+    assert advice(found_for(made, groove=8.0), made, MM) == ()
     assert remedies(found_for(made), made, MM) == ()
+
+
+# At 8 %, 6 to 11 % at home: r_dry = 0.9900/0.9950, r_wet = 1.0025/0.9950. In a groove g a width w keeps both rules
+# where w·r_dry ≥ 300 + 2·4 + 0.5 and w·r_wet ≤ 300 + 2·g − 2·0.5 − 0.5: from 310.058 mm to 310.162 mm with 7 mm, to
+# 312.147 mm with 8 mm.
+def test_a_groove_that_holds_no_whole_step_names_the_next_that_does() -> None:
+    made = bench(season.between(8.0, 6.0, 11.0))
+    assert (found_for(made).groove, found_for(made).width % 0.5 > 0.01) == (7.0, True)
+    assert advice(found_for(made), made, MM) == (
+        "No width in whole steps of 0.5 mm works in a groove of 7.0 mm; in one of 8.0 mm any from 310.1 mm to 312.1 mm "
+        "does.",
+    )
+    assert advice(found_for(made, width=310.1), made, MM) == ()  # that panel is cut already
+    listed = replace(made, cutter=Cutter(depths=(7.0, 7.1, 9.0)))
+    assert "; in one of 9.0 mm any" in advice(found_for(listed), listed, MM)[0]
+    assert (
+        advice(found_for(replace(made, cutter=Cutter(depths=(7.0,)))), replace(made, cutter=Cutter(depths=(7.0,))), MM)
+        == ()
+    )
+    assert advice(found_for(replace(made, width_step=None)), replace(made, width_step=None), MM) == ()
 
 
 def test_a_deep_groove_is_remarked_on_though_it_fits() -> None:
