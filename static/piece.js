@@ -41,20 +41,22 @@
   document.addEventListener("htmx:response:error", stay); // refused
   document.addEventListener("htmx:error", stay); // without an answer
 
-  // What is typed when the page is left goes along; of what was refused, the browser asks whether it may be lost.
-  window.addEventListener("pagehide", () => {
+  // What is typed when the page is left goes along; of what was refused, the browser asks whether it may be lost. It goes
+  // before the page does, if that can be: what a page sends that is gone may be lost on its way through the service worker.
+  const send = () => {
     for (const form of document.querySelectorAll(QUICK)) {
       const typed = [...form.elements].filter((field) => touched.has(field));
       if (!typed.length || typed.every((field) => refused.has(field))) continue;
       typed.forEach((field) => touched.delete(field));
-      const body = new URLSearchParams(new FormData(form));
-      fetch(form.action, { method: "POST", body, keepalive: true, redirect: "manual" });
+      navigator.sendBeacon(form.action, new URLSearchParams(new FormData(form)));
     }
-  });
+  };
   window.addEventListener("beforeunload", (event) => {
     const fields = [...document.querySelectorAll("#sheet :is(input, select)")];
     if (fields.some((field) => refused.has(field) && touched.has(field))) event.preventDefault();
+    else send();
   });
+  window.addEventListener("pagehide", send);
 
   htmx.registerExtension("keep-typed", {
     htmx_before_morph_attr: (element, { attrName }) => !(attrName === "value" && touched.has(element)),
