@@ -10,6 +10,9 @@ from fastapi.responses import RedirectResponse
 
 from webapp.store import Store
 
+_DIGITS = 6
+"""Digits of the largest number that counts parts, stays or documents."""
+
 
 async def _typed(request: Request) -> Mapping[str, str]:
     fields = await request.form()
@@ -29,6 +32,11 @@ def store_of(request: Request) -> Store:
 def see(address: str) -> RedirectResponse:
     """Go and look there, with GET."""
     return RedirectResponse(address, 303)
+
+
+def number_of(text: str) -> int | None:
+    """A whole number as an address or a hidden field has it; ``None`` for what is none, or counts nothing here."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) <= _DIGITS else None
 
 
 def mark(text: str) -> str:

@@ -18,7 +18,7 @@ from webapp.charts import Chart
 from webapp.forms import Form
 from webapp.moves import StaysForm, Way
 from webapp.paper import opened
-from webapp.posted import Typed, see, store_of
+from webapp.posted import Typed, number_of, see, store_of
 from webapp.refusals import from_range
 from webapp.render import UNITS, Link, is_partial, render
 from webapp.store import Kept, Store
@@ -113,8 +113,7 @@ def keep(request: Request, id: str, data: Typed) -> Response:
     """Keep the stays as typed; with ``take_out`` without that one."""
     store = store_of(request)
     _, piece = opened(store, id)
-    number = data.get("take_out", "")
-    without = int(number) if number.isdecimal() and len(number) < 6 else None
+    without = number_of(data.get("take_out", ""))
     found = moves.typed(piece, store, data, without)
     if found.way is None:
         return _shown(request, id, 422, typed=found)
