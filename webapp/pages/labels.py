@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import islice
 from urllib.parse import urlsplit
 
@@ -14,7 +15,7 @@ from webapp import codes, exports, lettering, printing
 from webapp.lettering import Half, Setting
 from webapp.lines import FrameLines, Line
 from webapp.paper import PaperPage, chosen_of, opened
-from webapp.posted import store_of
+from webapp.posted import number_of, store_of
 from webapp.render import render
 from webapp.security import LOOPBACK
 
@@ -24,8 +25,6 @@ GRIDS = {"8": (2, 4), "18": (3, 6)}
 """Labels on a page, by columns and rows."""
 MOST = 400
 """Labels in one document; more follow in further ones."""
-_LONG = 10
-"""Digits that no document's number has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +65,10 @@ class LabelsPage(PaperPage):
         """The numbers of labels on a page to choose from, with their names."""
         return [(grid, f"{grid} a page") for grid in GRIDS]
 
-    @property
+    @cached_property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.labels * len(self._setting(place, line).halves) for place, line in self._placed)
+        return sum(line.labels * len(setting.halves) for _, line, setting in self._placed)
 
     @property
     def documents(self) -> int:
@@ -105,24 +104,22 @@ class LabelsPage(PaperPage):
         return [labels[start : start + size] for start in range(0, len(labels), size)]
 
     def _labels(self) -> Iterator[Label]:
-        for place, line in self._placed:
-            setting, code = self._setting(place, line), codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
+        for place, line, setting in self._placed:
+            code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
             for copy in range(1, line.labels + 1):
                 for half in setting.halves:
                     yield Label(line, copy, place, setting, half, code)
 
-    def _setting(self, place: str, line: Line) -> Setting:
-        return lettering.of(line, place, self.grid, self.paper)
-
-    @property
-    def _placed(self) -> Sequence[tuple[str, Line]]:
-        """The parts that are printed, each with where it goes, the piece and the day.
+    @cached_property
+    def _placed(self) -> Sequence[tuple[str, Line, Setting]]:
+        """The parts that are printed, each with where it goes, the piece and the day, and how its label is set.
 
         Where it goes is its frame and groove, or else what kind of part it is.
         """
         panels = [(_place(drawn), line) for drawn in self.chosen for line in drawn.lines]
         placed = [*panels, *((line.kind_name, line) for line in self.chosen_others)]
-        return [(f"{place}. {self.piece.name}, {self.day_words}", line) for place, line in placed]
+        told = [(f"{place}. {self.piece.name}, {self.day_words}", line) for place, line in placed]
+        return [(place, line, lettering.of(line, place, self.grid, self.paper)) for place, line in told]
 
     @property
     def is_local(self) -> bool:
@@ -155,8 +152,7 @@ async def as_pdf(
 def _page(request: Request, id: str, paper: str, grid: str, frame: str, document: str) -> LabelsPage:
     kept, piece = opened(store_of(request), id)
     origin, grid = str(request.base_url).rstrip("/"), grid if grid in GRIDS else "8"
-    number = int(document) if document.isascii() and document.isdecimal() and len(document) < _LONG else 1
-    chosen = chosen_of(piece, frame)
+    chosen, number = chosen_of(piece, frame), number_of(document) or 1
     return LabelsPage(kept, piece, printing.paper_of(paper), chosen, origin=origin, grid=grid, document=number)
 
 
