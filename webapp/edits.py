@@ -48,15 +48,18 @@ class Taken(Described):
         return (self.panel.name or "Panel") if self.panel else ((self.whole.name if self.whole else "") or "Frame")
 
 
-def checked(piece: Piece) -> Piece:
-    """The piece, read anew from its own file.
+def written(piece: Piece) -> tuple[Piece, str]:
+    """The piece, read anew from its own file, and the text of that.
 
     Raises
     ------
     pydantic.ValidationError
         A change has made it something that is no piece.
+    PieceFileError
+        A change has made it larger than what can be opened.
     """
-    return Piece.model_validate_json(pieces.dump(piece))
+    text = pieces.dump(piece)
+    return Piece.model_validate_json(text), text
 
 
 def frame_of(piece: Piece, id: str) -> Frame:

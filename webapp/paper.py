@@ -170,7 +170,12 @@ def found(store: Store, id: str) -> Kept:
 def opened(store: Store, id: str) -> tuple[Kept, Piece]:
     """A kept piece, read; raises as `found` does."""
     kept = found(store, id)
+    return kept, read(kept.document)
+
+
+def read(document: str) -> Piece:
+    """A piece from its kept text."""
     try:
-        return kept, pieces.load(kept.document)
+        return pieces.load(document)
     except PieceFileError as error:
         raise HTTPException(500, f"This piece cannot be opened, but its file is kept. {error}") from error

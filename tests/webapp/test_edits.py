@@ -73,7 +73,7 @@ def test_copies_have_handles_of_their_own() -> None:
         piece, _ = edits.copy_panel(piece, id)
     for id in FRAMES:
         piece, _ = edits.copy_frame(piece, id)
-    assert edits.checked(piece) == piece
+    assert edits.written(piece)[0] == piece
     assert len(list(piece.panels())) == 4 * len(PANELS)
 
 

@@ -7,16 +7,14 @@ from typing import Any, Literal
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 from pydantic import ValidationError
-from starlette.exceptions import HTTPException
 
-from movement import piece as pieces
 from movement.errors import PieceFileError
 from movement.piece import Piece
 from webapp import edits, entries, fragments, library, partrows, rows, views
 from webapp.edits import Taken
 from webapp.entries import RefusedError
 from webapp.fragments import Change, Fragment, PieceFragments
-from webapp.paper import found, opened
+from webapp.paper import found, opened, read
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
@@ -257,10 +255,10 @@ def _change(store: Store, id: str, edit: Edit) -> tuple[Piece, Edited, Kept, int
     tried: list[tuple[Piece, Edited]] = []
 
     def rewrite(document: str) -> tuple[str, str]:
-        before = _read(document)
+        before = read(document)
         done = edit(before)
-        tried.append((before, replace(done, piece=edits.checked(done.piece))))
-        text = pieces.dump(done.piece)
+        after, text = edits.written(done.piece)
+        tried.append((before, replace(done, piece=after)))
         if text == document:
             raise _UnchangedError
         return done.piece.name, text
@@ -306,10 +304,3 @@ def _answer(request: Request, view: PieceView, block: str, status: int = 200) ->
     unit = view.piece.unit
     links = [Link(one, f"{view.href}/unit?unit={one}", one == unit, post=True) for one in UNITS]
     return render(request, "piece.html", view, block=block, unit=unit, unit_links=links, status=status)
-
-
-def _read(document: str) -> Piece:
-    try:
-        return pieces.load(document)
-    except PieceFileError as error:
-        raise HTTPException(500, f"This piece cannot be opened, but its file is kept. {error}") from error

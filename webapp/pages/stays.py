@@ -153,7 +153,7 @@ def _change(store: Store, id: str, change: Callable[[Way], Way]) -> None:
         before = pieces.load(document)
         way = change(moves.of(before))
         after = before.model_copy(update={"stays": list(way.stays), "home_first": way.home_first})
-        return after.name, pieces.dump(edits.checked(after))
+        return after.name, edits.written(after)[1]
 
     store.change_piece(id, rewrite)
 
