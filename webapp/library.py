@@ -82,9 +82,16 @@ def matching_species(store: Store, text: str) -> list[Species]:
     return [*found, *species.search(text)]
 
 
+def named_climate(store: Store | Shelf, id: str) -> tuple[str, AnyClimate] | None:
+    """The name and the climate with this handle; None where there is none."""
+    kept = next((kept for kept in shelf(store).climates if kept.id == id), None)
+    return (kept.name, read_climate(kept.document)) if kept else None
+
+
 def saved_climate(store: Store | Shelf, id: str) -> AnyClimate | None:
     """The named climate with this handle; None where there is none."""
-    return next((read_climate(kept.document) for kept in shelf(store).climates if kept.id == id), None)
+    found = named_climate(store, id)
+    return found[1] if found else None
 
 
 @lru_cache(256)

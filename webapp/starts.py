@@ -12,7 +12,7 @@ from movement.parts.panel import PanelRequest
 from movement.piece import Defaults, PanelPart, Piece
 from webapp import edits, partrows, rows
 from webapp.kinds.kind import Kind
-from webapp.library import Shelf, read_climate, shelf
+from webapp.library import Shelf, named_climate
 from webapp.store import Store
 
 UNKNOWN = MoistureClimate(dry_pct=6.0, wet_pct=11.0)
@@ -43,8 +43,7 @@ def usual(unit: Unit) -> Defaults:
 
 def home(store: Store | Shelf, id: str) -> tuple[str, AnyClimate]:
     """A climate that is kept, with its name; wood between 6 and 11 % where there is none of this handle."""
-    found = next((kept for kept in shelf(store).climates if kept.id == id), None)
-    return (found.name, read_climate(found.document)) if found else ("", UNKNOWN)
+    return named_climate(store, id) or ("", UNKNOWN)
 
 
 def told(asked: PanelRequest | PartFields, unit: Unit) -> Defaults:

@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from movement import piece as pieces
 from movement.piece import Piece
 from webapp import entries, starts
+from webapp.asking import kept_at
 from webapp.edits import MOST_NAME
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
@@ -62,7 +63,7 @@ class KeepPage:
 
     def href(self, into: str = "") -> str:
         """The address of this page for a piece by its handle; for a new one, or to choose, where there is none."""
-        return f"/keep/{self.key}?{urlencode(dict(self.query) | ({INTO: into} if into else {}))}"
+        return kept_at(self.key, {**self.query, INTO: into} if into else self.query)
 
 
 @router.get("/keep/{key}")
@@ -86,7 +87,9 @@ def keep(request: Request, key: str, data: Typed) -> Response:
         return render(request, "keep.html", page, status=422)
     if page.into is not None:
         return change(request, page.into.id, {}, lambda piece: _added(piece, page))
-    home = _home(page), asked.year
+    fields = asked.form.fields
+    is_kept = fields["year"].value == "saved"
+    home = starts.home(store_of(request), fields["saved_climate"].value) if is_kept else ("", asked.year)
     piece = starts.started(called, form.unit, home, starts.told(asked.asked, form.unit))
     done = _added(piece, page)
     kept = store_of(request).add_piece(called, pieces.dump(done.piece))
@@ -117,10 +120,3 @@ def _added(piece: Piece, page: KeepPage) -> Edited:
         return Edited(after, panel.id, anchor=f"panel-{panel.id}")
     after, added = starts.with_part(piece, asked.kind, asked.asked, name)
     return Edited(after, added.id, anchor=f"part-{added.id}")
-
-
-def _home(page: KeepPage) -> str:
-    """The name of the climate that was asked with; empty where it has none."""
-    fields = page.asked.form.fields
-    saved = fields["saved_climate"]
-    return dict(saved.options).get(saved.value, "") if fields["year"].value == "saved" else ""
