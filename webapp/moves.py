@@ -1,6 +1,5 @@
 """The form of a piece's stays before it comes home: as it is kept, as it is typed, and what it describes."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,6 +12,7 @@ from movement.parts.stays import FIRST_DAY, LAST_DAY, StayFields, journey
 from movement.piece import Piece
 from webapp import edits, library, years
 from webapp.forms import Form, Option, Spec, bind
+from webapp.posted import mark
 from webapp.refusals import Refusal
 from webapp.store import MissingError, Store
 
@@ -32,8 +32,7 @@ class Way:
     @property
     def stamp(self) -> str:
         """A short mark of it, which tells later whether others have changed it."""
-        text = _LIST.dump_json(list(self.stays)) + str(self.home_first).encode()
-        return hashlib.blake2b(text, digest_size=6).hexdigest()
+        return mark(f"{_LIST.dump_json(list(self.stays)).decode()}{self.home_first}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +117,7 @@ def names(index: int) -> tuple[str, str, str]:
 
 def _mark(chosen: AnyClimate) -> str:
     """What stands for a climate that a stay has; no kept climate's handle has a dot."""
-    return f"own.{hashlib.blake2b(chosen.model_dump_json().encode(), digest_size=6).hexdigest()}"
+    return f"own.{mark(chosen.model_dump_json())}"
 
 
 def _read(form: Form, count: int, piece: Piece, store: Store) -> Way | None:
