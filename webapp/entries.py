@@ -76,11 +76,11 @@ def set_up(store: Store, piece: Piece, data: Mapping[str, str]) -> Piece:
     return edits.with_species(after, own)
 
 
-def piece_name(form: Form, field: str = "name") -> str:
-    """The name of a piece as typed into a field; too short or too long a one is refused there."""
-    name = " ".join((form.values[field] or "").split())
+def piece_name(form: Form) -> str:
+    """The name of a piece as typed; too short or too long a one is refused at its field."""
+    name = " ".join((form.values["name"] or "").split())
     if not 1 <= len(name) <= edits.MOST_NAME:
-        form.refuse(Refusal(field, f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
+        form.refuse(Refusal("name", f"Give it a name of 1 to {edits.MOST_NAME} characters; this has {len(name)}."))
     return name
 
 

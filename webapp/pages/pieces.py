@@ -26,15 +26,13 @@ from webapp.store import Kept, MissingError
 
 router = APIRouter()
 
-
 NO_HOME = ("", "Not said yet: wood between 6 and 11 %")
-NEW = (
-    Spec("name", "Name"),
-    Spec("home", "Where it will live", "choice", hint="A climate that is kept; it can be changed.", options=(NO_HOME,)),
+_NAME = Spec("name", "Name")
+_HOME = Spec("home", "Where it will live", "choice", hint="A climate that is kept; it can be changed.")
+_STOCK = (
     Spec("species", "Species", "species", default="Walnut, black", hint="Of most parts; each may say its own."),
     Spec("moisture_now", "Moisture today", "number", "moisture_now_pct", "8", "Of the stock, corrected.", "%"),
 )
-"""What a new piece is asked; the rest of its shop has usual figures."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +47,10 @@ class PiecesPage:
 
 
 def _form(request: Request, data: Mapping[str, str]) -> Form:
-    """What is asked of a new piece; its home is the first that is kept, unless it is told."""
+    """What is asked of a new piece: its home is the first that is kept unless it is told; the rest is usual."""
     homes = [(kept.id, kept.name) for kept in shelf(store_of(request)).climates]
-    home = replace(NEW[1], options=(*homes, NO_HOME), default=homes[0][0] if homes else "")
-    return bind([home if one.name == home.name else one for one in NEW], data, unit_of(request))
+    home = replace(_HOME, options=(*homes, NO_HOME), default=homes[0][0] if homes else "")
+    return bind([_NAME, home, *_STOCK], data, unit_of(request))
 
 
 def _show(
