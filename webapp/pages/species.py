@@ -243,9 +243,10 @@ def save(request: Request, typed: Typed) -> Response:
     store, form = store_of(request), bind(OWN, typed, "mm")
     was, seen = typed.get("was", ""), typed.get("seen", "")
     now = own_named(store, was) if was else None
-    if was and typed.get("seen", _mark(now)) != _mark(now):
+    kept = _mark(now)
+    if was and typed.get("seen", kept) != kept:
         form.refuse(Refusal("", CHANGED if now else RENAMED))
-        was, seen = now.name if now else "", _mark(now)
+        was, seen = now.name if now else "", kept
     own = _read(form, store, was)
     if own is None:
         page = SpeciesPage(unit_of(request), form, matching_species(store, ""), was=was, seen=seen)
