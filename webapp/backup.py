@@ -19,13 +19,13 @@ from sqlalchemy.exc import IntegrityError
 
 from webapp import migrations
 from webapp.database import connected, hold, plainly
-from webapp.schema import Base, EndedSessionRow, PieceRow
+from webapp.schema import ENDED_SESSIONS, PIECES, TABLES
 
 FORMAT = 1
 _MARK = "seasonal_panel_fit_backup"
 _LOCK = 0x5EA50A2
 _BATCH = 500
-_TABLES: tuple[Table, ...] = tuple(Base.metadata.sorted_tables)
+_TABLES = tuple(TABLES.sorted_tables)
 Row = Mapping[str, Any]
 
 
@@ -249,18 +249,17 @@ def _alone(engine: Engine) -> Iterator[Connection]:
 
 
 def _replace(source: Connection, target: Connection) -> None:
-    pieces = PieceRow.__table__
-    kept = {row.id: row for row in target.execute(select(pieces))}
-    ended = set(target.scalars(select(EndedSessionRow.id)))
+    kept = {row.id: row for row in target.execute(select(PIECES))}
+    ended = set(target.scalars(select(ENDED_SESSIONS.c.id)))
     for table in _TABLES:
-        if table is not EndedSessionRow.__table__:
+        if table is not ENDED_SESSIONS:
             target.execute(delete(table))
         batch: list[dict[str, Any]] = []
         for found in source.execute(select(table)):
             row = dict(found._mapping)
-            if table is EndedSessionRow.__table__ and row["id"] in ended:
+            if table is ENDED_SESSIONS and row["id"] in ended:
                 continue
-            if table is pieces and (before := kept.get(row["id"])) is not None and found != before:
+            if table is PIECES and (before := kept.get(row["id"])) is not None and found != before:
                 row["revision"] = max(row["revision"], before.revision + 1)
             batch.append(row)
             if len(batch) == _BATCH:

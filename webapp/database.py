@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Connection, Engine, Table, create_engine, event, insert, make_url, update
 from sqlalchemy.exc import ArgumentError, DatabaseError, IntegrityError, TimeoutError
 
 BUSY = 30.0
@@ -127,6 +127,32 @@ def plainly() -> Iterator[None]:
         said = str(error.orig)
         reason = next((words for sign, words in _REASONS if sign in said), "the database does not answer")
         raise StorageError(reason) from error
+
+
+@contextmanager
+def transaction(engine: Engine) -> Iterator[Connection]:
+    """What is done in it is done as a whole, and on disk when it ends; or not at all.
+
+    Raises
+    ------
+    StorageError
+        The database failed.
+    """
+    with plainly(), engine.begin() as connection:
+        yield connection
+
+
+def put(connection: Connection, table: Table, **row: Any) -> None:
+    """Keep a row over the one that has its key, or as a new one.
+
+    Raises
+    ------
+    IntegrityError
+        Another has just put the first one of this key.
+    """
+    same = [column == row[column.name] for column in table.primary_key]
+    if not connection.execute(update(table).where(*same).values(row)).rowcount:
+        connection.execute(insert(table).values(row))
 
 
 def _readable(url: URL) -> URL:

@@ -2,16 +2,15 @@
 
 from datetime import UTC, datetime, timedelta
 
-from sqlalchemy import delete, select
-from sqlalchemy.orm import Session
+from sqlalchemy import Connection, delete, select
 
-from webapp.schema import DeletedClimateRow, PieceRow, ShareRow, TickRow
+from webapp.schema import DELETED_CLIMATES, PIECES, SHARES, TICKS
 
 KEPT_FOR = timedelta(days=30)
 """How long what was deleted can be brought back; our own choice."""
 
 
-def purge(session: Session, now: datetime | None = None) -> int:
+def purge(connection: Connection, now: datetime | None = None) -> int:
     """Take out for good the pieces and climates that were deleted more than `KEPT_FOR` ago.
 
     With a piece go its ticks and the links that showed it. Nothing is written where there is nothing to take out.
@@ -27,13 +26,13 @@ def purge(session: Session, now: datetime | None = None) -> int:
         How many pieces and climates were taken out.
     """
     before = (now or datetime.now(UTC)) - KEPT_FOR
-    pieces = session.scalars(select(PieceRow.id).where(PieceRow.deleted < before)).all()
-    climates = session.scalars(select(DeletedClimateRow.id).where(DeletedClimateRow.deleted < before)).all()
+    pieces = connection.scalars(select(PIECES.c.id).where(PIECES.c.deleted < before)).all()
+    climates = connection.scalars(select(DELETED_CLIMATES.c.id).where(DELETED_CLIMATES.c.deleted < before)).all()
     for id in pieces:
-        gone = delete(PieceRow).where(PieceRow.id == id, PieceRow.deleted < before).returning(PieceRow.id)
-        if session.scalars(gone).one_or_none():  # unless somebody has just brought it back
-            session.execute(delete(TickRow).where(TickRow.piece == id))
-            session.execute(delete(ShareRow).where(ShareRow.piece == id))
+        gone = delete(PIECES).where(PIECES.c.id == id, PIECES.c.deleted < before)
+        if connection.execute(gone).rowcount:  # unless somebody has just brought it back
+            connection.execute(delete(TICKS).where(TICKS.c.piece == id))
+            connection.execute(delete(SHARES).where(SHARES.c.piece == id))
     for id in climates:
-        session.execute(delete(DeletedClimateRow).where(DeletedClimateRow.id == id))
+        connection.execute(delete(DELETED_CLIMATES).where(DELETED_CLIMATES.c.id == id))
     return len(pieces) + len(climates)

@@ -2,8 +2,7 @@
 
 from datetime import UTC, datetime
 
-from sqlalchemy import DateTime, Dialect, String, Text, TypeDecorator
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy import Column, DateTime, Dialect, Integer, MetaData, String, Table, Text, TypeDecorator
 
 
 class Moment(TypeDecorator[datetime]):
@@ -30,91 +29,82 @@ class Words(TypeDecorator[str]):
         return value and value.replace("\0", "")
 
 
-class Base(DeclarativeBase):
-    """What every table is of."""
+TABLES = MetaData()
 
+PIECES = Table(
+    "pieces",
+    TABLES,
+    Column("id", Words(40), primary_key=True),
+    Column("name", Words(80), nullable=False),
+    Column("document", Text, nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("changed", Moment, nullable=False),
+    Column("deleted", Moment),
+)
+"""Pieces, each with its text."""
 
-class PieceRow(Base):
-    """A piece's text."""
+CLIMATES = Table(
+    "climates",
+    TABLES,
+    Column("id", Words(40), primary_key=True),
+    Column("name", Words(80), unique=True, nullable=False),
+    Column("document", Text, nullable=False),
+    Column("changed", Moment, nullable=False),
+)
+"""Named climates."""
 
-    __tablename__ = "pieces"
+DELETED_CLIMATES = Table(
+    "deleted_climates",
+    TABLES,
+    Column("id", Words(40), primary_key=True),
+    Column("name", Words(80), nullable=False),
+    Column("document", Text, nullable=False),
+    Column("changed", Moment, nullable=False),
+    Column("deleted", Moment, nullable=False),
+)
+"""Named climates that were deleted and can be brought back."""
 
-    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    name: Mapped[str] = mapped_column(Words(80))
-    document: Mapped[str] = mapped_column(Text)
-    revision: Mapped[int]
-    changed: Mapped[datetime] = mapped_column(Moment)
-    deleted: Mapped[datetime | None] = mapped_column(Moment)
+SPECIES = Table(
+    "species",
+    TABLES,
+    Column("name", Words(80), primary_key=True),
+    Column("document", Text, nullable=False),
+)
+"""Species of the maker's own."""
 
+TICKS = Table(
+    "ticks",
+    TABLES,
+    Column("piece", Words(40), primary_key=True),
+    Column("part", Words(40), primary_key=True),
+    Column("step", Words(20), primary_key=True),
+    Column("made", Words(80), nullable=False),
+    Column("ticked", Moment, nullable=False),
+)
+"""Steps of making that are done for a part or a frame of a piece."""
 
-class ClimateRow(Base):
-    """A named climate."""
+SHARES = Table(
+    "shares",
+    TABLES,
+    Column("id", Words(40), primary_key=True),
+    Column("piece", Words(40), nullable=False),
+    Column("token", Words(64), unique=True, nullable=False),
+    Column("made", Moment, nullable=False),
+)
+"""Links that show a piece; of a token only the SHA-256 is kept."""
 
-    __tablename__ = "climates"
+ENDED_SESSIONS = Table(
+    "ended_sessions",
+    TABLES,
+    Column("id", Words(64), primary_key=True),
+    Column("ended", Moment, nullable=False),
+)
+"""Sessions that were ended before they ran out; of a name only the SHA-256 is kept."""
 
-    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    name: Mapped[str] = mapped_column(Words(80), unique=True)
-    document: Mapped[str] = mapped_column(Text)
-    changed: Mapped[datetime] = mapped_column(Moment)
-
-
-class DeletedClimateRow(Base):
-    """A named climate that was deleted and can be brought back."""
-
-    __tablename__ = "deleted_climates"
-
-    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    name: Mapped[str] = mapped_column(Words(80))
-    document: Mapped[str] = mapped_column(Text)
-    changed: Mapped[datetime] = mapped_column(Moment)
-    deleted: Mapped[datetime] = mapped_column(Moment)
-
-
-class SpeciesRow(Base):
-    """A species of the maker's own."""
-
-    __tablename__ = "species"
-
-    name: Mapped[str] = mapped_column(Words(80), primary_key=True)
-    document: Mapped[str] = mapped_column(Text)
-
-
-class TickRow(Base):
-    """A step of making that is done for a part or a frame of a piece."""
-
-    __tablename__ = "ticks"
-
-    piece: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    part: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    step: Mapped[str] = mapped_column(Words(20), primary_key=True)
-    made: Mapped[str] = mapped_column(Words(80))
-    ticked: Mapped[datetime] = mapped_column(Moment)
-
-
-class ShareRow(Base):
-    """A link that shows a piece; of its token only the SHA-256 is kept."""
-
-    __tablename__ = "shares"
-
-    id: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    piece: Mapped[str] = mapped_column(Words(40))
-    token: Mapped[str] = mapped_column(Words(64), unique=True)
-    made: Mapped[datetime] = mapped_column(Moment)
-
-
-class EndedSessionRow(Base):
-    """A session that was ended before it ran out; of its name only the SHA-256 is kept."""
-
-    __tablename__ = "ended_sessions"
-
-    id: Mapped[str] = mapped_column(Words(64), primary_key=True)
-    ended: Mapped[datetime] = mapped_column(Moment)
-
-
-class MarkRow(Base):
-    """A small fact about the store itself."""
-
-    __tablename__ = "marks"
-
-    name: Mapped[str] = mapped_column(Words(40), primary_key=True)
-    value: Mapped[str] = mapped_column(Words(200))
+MARKS = Table(
+    "marks",
+    TABLES,
+    Column("name", Words(40), primary_key=True),
+    Column("value", Words(200), nullable=False),
+)
+"""Small facts about the store itself."""

@@ -8,10 +8,9 @@ from datetime import UTC, datetime, timedelta
 
 from itsdangerous import BadSignature, TimestampSigner
 from sqlalchemy import Engine, delete, select
-from sqlalchemy.orm import sessionmaker
 
-from webapp.database import plainly
-from webapp.schema import EndedSessionRow
+from webapp.database import put, transaction
+from webapp.schema import ENDED_SESSIONS
 from webapp.secret import digest
 
 LASTS = 30 * 86_400
@@ -42,7 +41,7 @@ class Sessions:
     """
 
     def __init__(self, engine: Engine, secret: Callable[[], bytes], clock: Callable[[], float] = time.time) -> None:
-        self._database = sessionmaker(engine)
+        self._engine = engine
         self._secret = secret
         self._clock = clock
 
@@ -55,8 +54,8 @@ class Sessions:
         name = self._name(cookie, hash)
         if name is None:
             return False
-        with plainly(), self._database() as session:
-            return session.scalar(select(EndedSessionRow.id).where(EndedSessionRow.id == name)) is None
+        with transaction(self._engine) as connection:
+            return connection.scalar(select(ENDED_SESSIONS.c.id).where(ENDED_SESSIONS.c.id == name)) is None
 
     def end(self, cookie: str, hash: str) -> None:
         """End a session; those that have run out by themselves need not be known any longer."""
@@ -64,9 +63,10 @@ class Sessions:
         if name is None:
             return
         now = datetime.fromtimestamp(self._clock(), UTC)
-        with plainly(), self._database.begin() as session:
-            session.execute(delete(EndedSessionRow).where(EndedSessionRow.ended < now - timedelta(seconds=LASTS)))
-            session.merge(EndedSessionRow(id=name, ended=now))
+        with transaction(self._engine) as connection:
+            over = now - timedelta(seconds=LASTS)
+            connection.execute(delete(ENDED_SESSIONS).where(ENDED_SESSIONS.c.ended < over))
+            put(connection, ENDED_SESSIONS, id=name, ended=now)
 
     def _name(self, cookie: str, hash: str) -> str | None:
         """The hashed name of the session that a cookie tells, if it is one of ours that has not run out."""

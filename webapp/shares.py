@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from urllib.parse import urlsplit
 
-from sqlalchemy import Engine, delete, select
-from sqlalchemy.orm import sessionmaker
+from sqlalchemy import Engine, delete, insert, select
 
-from webapp.database import plainly
-from webapp.schema import PieceRow, ShareRow
+from webapp.database import transaction
+from webapp.schema import PIECES, SHARES
 from webapp.secret import digest
 from webapp.security import LOOPBACK
 from webapp.store import MissingError
@@ -45,12 +44,12 @@ class Shares:
     """The links that are kept. Every call is one transaction."""
 
     def __init__(self, engine: Engine) -> None:
-        self._sessions = sessionmaker(engine)
+        self._engine = engine
 
     def of(self, piece: str) -> list[Share]:
         """The links to a piece, the last made first."""
-        with plainly(), self._sessions() as session:
-            found = session.scalars(select(ShareRow).where(ShareRow.piece == piece).order_by(ShareRow.made.desc()))
+        with transaction(self._engine) as connection:
+            found = connection.execute(select(SHARES).where(SHARES.c.piece == piece).order_by(SHARES.c.made.desc()))
             return [Share(row.id, row.made) for row in found]
 
     def make(self, piece: str) -> str:
@@ -62,18 +61,18 @@ class Shares:
             No such piece, or it is deleted.
         """
         token = secrets.token_urlsafe(TOKEN_BYTES)
-        with plainly(), self._sessions.begin() as session:
-            row = session.get(PieceRow, piece)
-            if row is None or row.deleted is not None:
+        share = {"id": secrets.token_urlsafe(12), "piece": piece, "token": digest(token), "made": datetime.now(UTC)}
+        with transaction(self._engine) as connection:
+            here = select(PIECES.c.id).where(PIECES.c.id == piece, PIECES.c.deleted.is_(None))
+            if connection.scalar(here) is None:
                 raise MissingError(piece)
-            share = ShareRow(id=secrets.token_urlsafe(12), piece=piece, token=digest(token), made=datetime.now(UTC))
-            session.add(share)
+            connection.execute(insert(SHARES).values(share))
         return token
 
     def end(self, piece: str, id: str) -> None:
         """Have a link to a piece lead nowhere any more."""
-        with plainly(), self._sessions.begin() as session:
-            session.execute(delete(ShareRow).where(ShareRow.piece == piece, ShareRow.id == id))
+        with transaction(self._engine) as connection:
+            connection.execute(delete(SHARES).where(SHARES.c.piece == piece, SHARES.c.id == id))
 
     def piece(self, token: str) -> str:
         """The handle of the piece that a token shows.
@@ -83,8 +82,8 @@ class Shares:
         MissingError
             There is no such link, or it was ended.
         """
-        with plainly(), self._sessions() as session:
-            found = session.scalar(select(ShareRow.piece).where(ShareRow.token == digest(token)))
+        with transaction(self._engine) as connection:
+            found = connection.scalar(select(SHARES.c.piece).where(SHARES.c.token == digest(token)))
         if found is None:
             raise MissingError("share")
-        return found
+        return str(found)

@@ -1,21 +1,19 @@
 """What the app keeps: pieces, named climates and the maker's own species, in SQLite or another SQL database."""
 
 import secrets
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Callable
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import Connection, Table, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session, sessionmaker
-from sqlalchemy.orm.exc import StaleDataError
 
 from webapp import migrations
-from webapp.database import StorageError, connected, plainly
+from webapp.database import StorageError, connected, plainly, put, transaction
 from webapp.purge import purge
-from webapp.schema import ClimateRow, DeletedClimateRow, MarkRow, PieceRow, SpeciesRow, TickRow
+from webapp.schema import CLIMATES, DELETED_CLIMATES, MARKS, PIECES, SPECIES, TICKS
 
 TRIES = 100
 """How often a change of a piece is made anew because another was faster."""
@@ -66,7 +64,6 @@ class Store:
 
     def __init__(self, url: str) -> None:
         self.engine = connected(url)
-        self._sessions = sessionmaker(self.engine, expire_on_commit=False)
         self._driver_error = self.engine.dialect.loaded_dbapi.Error
 
     def prepare(self) -> None:
@@ -83,8 +80,8 @@ class Store:
 
     def purge(self) -> int:
         """Take out for good what was deleted long ago, and return how much that was."""
-        with self._session() as session:
-            return purge(session)
+        with transaction(self.engine) as connection:
+            return purge(connection)
 
     def check(self) -> None:
         """Find out whether everything that is kept can be read.
@@ -101,14 +98,6 @@ class Store:
     def close(self) -> None:
         """Let go of the database's connections."""
         self.engine.dispose()
-
-    @contextmanager
-    def _session(self) -> Iterator[Session]:
-        try:
-            with plainly(), self._sessions.begin() as session:
-                yield session
-        except StaleDataError as error:
-            raise MissingError("deleted meanwhile") from error
 
     @property
     def is_at_hand(self) -> bool:
@@ -133,11 +122,9 @@ class Store:
 
     def pieces(self) -> list[Kept]:
         """Every piece that is not deleted, the last changed first."""
-        with self._session() as session:
-            found = session.scalars(
-                select(PieceRow).where(PieceRow.deleted.is_(None)).order_by(PieceRow.changed.desc(), PieceRow.id)
-            )
-            return [_kept(row) for row in found]
+        with transaction(self.engine) as connection:
+            here = select(PIECES).where(PIECES.c.deleted.is_(None)).order_by(PIECES.c.changed.desc(), PIECES.c.id)
+            return [_kept(row) for row in connection.execute(here)]
 
     def piece(self, id: str) -> Kept:
         """A piece, also one that is deleted and can still be brought back.
@@ -147,15 +134,13 @@ class Store:
         MissingError
             No such piece.
         """
-        with self._session() as session:
-            return _kept(_get(session, PieceRow, id))
+        with transaction(self.engine) as connection:
+            return _get(connection, PIECES, id)
 
     def add_piece(self, name: str, document: str) -> Kept:
         """Keep a new piece."""
-        with self._session() as session:
-            row = PieceRow(id=_handle(), name=name, document=document, revision=1, changed=_now(), deleted=None)
-            session.add(row)
-            return _kept(row)
+        with transaction(self.engine) as connection:
+            return _added(connection, PIECES, id=_handle(), name=name, document=document, revision=1, changed=_now())
 
     def save_piece(self, id: str, name: str, document: str, revision: int) -> Kept:
         """Keep a piece's new text over the revision that it was made from.
@@ -167,19 +152,19 @@ class Store:
         ConflictError
             The piece has another revision by now.
         """
-        with self._session() as session:
+        with transaction(self.engine) as connection:
             statement = (
-                update(PieceRow)
-                .where(PieceRow.id == id, PieceRow.revision == revision, PieceRow.deleted.is_(None))
+                update(PIECES)
+                .where(PIECES.c.id == id, PIECES.c.revision == revision, PIECES.c.deleted.is_(None))
                 .values(name=name, document=document, revision=revision + 1, changed=_now())
             )
-            changed = session.execute(statement).rowcount  # type: ignore[attr-defined]
-            row = _get(session, PieceRow, id)
-            if row.deleted is not None:
+            changed = connection.execute(statement).rowcount
+            kept = _get(connection, PIECES, id)
+            if kept.deleted:
                 raise MissingError(id)
             if not changed:
-                raise ConflictError(row.revision)
-            return _kept(row)
+                raise ConflictError(kept.revision)
+            return kept
 
     def change_piece(self, id: str, change: Callable[[str], tuple[str, str]]) -> Kept:
         """Read, change and keep a piece in one go, again from the start when another writer was faster.
@@ -213,9 +198,9 @@ class Store:
         MissingError
             No such piece.
         """
-        with self._session() as session:
-            _get(session, PieceRow, id).deleted = _now()
-            purge(session)
+        with transaction(self.engine) as connection:
+            _change(connection, PIECES, id, deleted=_now())
+            purge(connection)
 
     def restore_piece(self, id: str) -> None:
         """Bring a deleted piece back.
@@ -225,36 +210,37 @@ class Store:
         MissingError
             No such piece.
         """
-        with self._session() as session:
-            _get(session, PieceRow, id).deleted = None
+        with transaction(self.engine) as connection:
+            _change(connection, PIECES, id, deleted=None)
 
     # ticks
 
     def ticks(self, piece: str) -> list[Tick]:
         """What is ticked off of a piece; also of parts that it no longer has, which may be put back."""
-        with self._session() as session:
-            found = session.scalars(select(TickRow).where(TickRow.piece == piece).order_by(TickRow.part, TickRow.step))
-            return [Tick(row.part, row.step, row.made, row.ticked) for row in found]
+        with transaction(self.engine) as connection:
+            found = select(TICKS).where(TICKS.c.piece == piece).order_by(TICKS.c.part, TICKS.c.step)
+            return [Tick(row.part, row.step, row.made, row.ticked) for row in connection.execute(found)]
 
     def tick(self, piece: str, part: str, step: str, made: str) -> None:
         """Tick a step off, anew where it was ticked already."""
         try:
-            with self._session() as session:
-                session.merge(TickRow(piece=piece, part=part, step=step, made=made, ticked=_now()))
+            with transaction(self.engine) as connection:
+                put(connection, TICKS, piece=piece, part=part, step=step, made=made, ticked=_now())
         except IntegrityError:
             return  # another request has just ticked it
 
     def untick(self, piece: str, part: str, step: str) -> None:
         """Take a tick back, if there is one."""
-        with self._session() as session:
-            session.execute(delete(TickRow).where(TickRow.piece == piece, TickRow.part == part, TickRow.step == step))
+        with transaction(self.engine) as connection:
+            this = (TICKS.c.piece == piece, TICKS.c.part == part, TICKS.c.step == step)
+            connection.execute(delete(TICKS).where(*this))
 
     # climates
 
     def climates(self) -> list[Kept]:
         """Every named climate, by name."""
-        with self._session() as session:
-            return [_kept(row) for row in session.scalars(select(ClimateRow).order_by(ClimateRow.name))]
+        with transaction(self.engine) as connection:
+            return [_kept(row) for row in connection.execute(select(CLIMATES).order_by(CLIMATES.c.name))]
 
     def climate(self, id: str) -> Kept:
         """A named climate.
@@ -264,8 +250,8 @@ class Store:
         MissingError
             No such climate.
         """
-        with self._session() as session:
-            return _kept(_get(session, ClimateRow, id))
+        with transaction(self.engine) as connection:
+            return _get(connection, CLIMATES, id)
 
     def save_climate(self, name: str, document: str, id: str | None = None) -> Kept:
         """Keep a new climate, or an old one's new name and text.
@@ -278,13 +264,14 @@ class Store:
             Another climate has this name.
         """
         try:
-            with self._session() as session:
-                row = ClimateRow(id=_handle()) if id is None else _get(session, ClimateRow, id)
-                row.name, row.document, row.changed = name, document, _now()
-                session.add(row)
-                session.flush()
-                _turn(session)
-                return _kept(row)
+            with transaction(self.engine) as connection:
+                now = {"name": name, "document": document, "changed": _now()}
+                if id is None:
+                    kept = _added(connection, CLIMATES, id=_handle(), **now)
+                else:
+                    kept = _change(connection, CLIMATES, id, **now)
+                _turn(connection)
+                return kept
         except IntegrityError:
             raise TakenError(f"There is a climate named “{name}” already.") from None
 
@@ -296,12 +283,11 @@ class Store:
         MissingError
             No such climate.
         """
-        with self._session() as session:
-            row = _taken_out(session, ClimateRow, id)
-            gone = DeletedClimateRow(id=id, name=row.name, document=row.document, changed=row.changed, deleted=_now())
-            session.add(gone)
-            purge(session)
-            _turn(session)
+        with transaction(self.engine) as connection:
+            row = _taken_out(connection, CLIMATES, id)
+            connection.execute(insert(DELETED_CLIMATES).values(**row._mapping, deleted=_now()))
+            purge(connection)
+            _turn(connection)
             return _kept(row)
 
     def deleted_climate(self, id: str) -> Kept:
@@ -312,8 +298,8 @@ class Store:
         MissingError
             No such climate.
         """
-        with self._session() as session:
-            return _kept(_get(session, DeletedClimateRow, id))
+        with transaction(self.engine) as connection:
+            return _get(connection, DELETED_CLIMATES, id)
 
     def restore_climate(self, id: str, name: str | None = None) -> Kept:
         """Bring a deleted climate back under its handle, and under another name where one is given.
@@ -327,14 +313,12 @@ class Store:
         """
         wanted = name
         try:
-            with self._session() as session:
-                gone = _taken_out(session, DeletedClimateRow, id)
+            with transaction(self.engine) as connection:
+                gone = _taken_out(connection, DELETED_CLIMATES, id)
                 wanted = name or gone.name
-                row = ClimateRow(id=id, name=wanted, document=gone.document, changed=gone.changed)
-                session.add(row)
-                session.flush()
-                _turn(session)
-                return _kept(row)
+                kept = _added(connection, CLIMATES, id=id, name=wanted, document=gone.document, changed=gone.changed)
+                _turn(connection)
+                return kept
         except IntegrityError:
             raise TakenError(f"There is a climate named “{wanted}” already.") from None
 
@@ -342,16 +326,16 @@ class Store:
 
     def species(self) -> list[tuple[str, str]]:
         """(name, document) of every species of the maker's own, by name."""
-        with self._session() as session:
-            return [(row.name, row.document) for row in session.scalars(select(SpeciesRow).order_by(SpeciesRow.name))]
+        with transaction(self.engine) as connection:
+            return [(row.name, row.document) for row in connection.execute(select(SPECIES).order_by(SPECIES.c.name))]
 
     def save_species(self, name: str, document: str) -> None:
         """Keep a species of the maker's own, over one of the same name."""
         for _ in range(2):
             try:
-                with self._session() as session:
-                    session.merge(SpeciesRow(name=name, document=document))
-                    _turn(session)
+                with transaction(self.engine) as connection:
+                    put(connection, SPECIES, name=name, document=document)
+                    _turn(connection)
                     return
             except IntegrityError:
                 continue  # another request has just kept the first of this name
@@ -364,34 +348,34 @@ class Store:
         MissingError
             No such species.
         """
-        with self._session() as session:
-            row = _taken_out(session, SpeciesRow, name)
-            _turn(session)
+        with transaction(self.engine) as connection:
+            row = _taken_out(connection, SPECIES, name)
+            _turn(connection)
             return str(row.document)
 
     # marks
 
     def mark(self, name: str) -> str | None:
         """A small fact about the store itself, such as that the demo was laid out."""
-        with self._session() as session:
-            row = session.get(MarkRow, name)
-            return row.value if row else None
+        with transaction(self.engine) as connection:
+            value: str | None = connection.scalar(select(MARKS.c.value).where(MARKS.c.name == name))
+            return value
 
     def set_mark(self, name: str, value: str) -> bool:
         """Set a mark; False where it was set already."""
         if self.mark(name) is not None:
             return False
         try:
-            with self._session() as session:
-                session.add(MarkRow(name=name, value=value))
+            with transaction(self.engine) as connection:
+                connection.execute(insert(MARKS).values(name=name, value=value))
             return True
         except IntegrityError:
             return False
 
 
-def _turn(session: Session) -> None:
+def _turn(connection: Connection) -> None:
     """Another edition from this change on."""
-    session.execute(update(MarkRow).where(MarkRow.name == _EDITION).values(value=_handle()))
+    connection.execute(update(MARKS).where(MARKS.c.name == _EDITION).values(value=_handle()))
 
 
 def _handle() -> str:
@@ -402,17 +386,31 @@ def _now() -> datetime:
     return datetime.now(UTC)
 
 
-def _get(session: Session, kind: Any, id: str) -> Any:
-    row = session.get(kind, id)
+def _key(table: Table) -> Any:
+    return table.primary_key.columns[0]
+
+
+def _get(connection: Connection, table: Table, id: str) -> Kept:
+    row = connection.execute(select(table).where(_key(table) == id)).one_or_none()
     if row is None:
         raise MissingError(id)
-    return row
+    return _kept(row)
 
 
-def _taken_out(session: Session, kind: Any, id: str) -> Any:
+def _added(connection: Connection, table: Table, **row: Any) -> Kept:
+    return _kept(connection.execute(insert(table).values(row).returning(table)).one())
+
+
+def _change(connection: Connection, table: Table, id: str, **values: Any) -> Kept:
+    row = connection.execute(update(table).where(_key(table) == id).values(values).returning(table)).one_or_none()
+    if row is None:
+        raise MissingError(id)
+    return _kept(row)
+
+
+def _taken_out(connection: Connection, table: Table, id: str) -> Any:
     """Delete a row and return it as it was at that moment."""
-    key = kind.__table__.primary_key.columns[0]
-    row = session.scalars(delete(kind).where(key == id).returning(kind)).one_or_none()
+    row = connection.execute(delete(table).where(_key(table) == id).returning(table)).one_or_none()
     if row is None:
         raise MissingError(id)
     return row

@@ -201,7 +201,8 @@ async def ask():
         return await client.get("/")
 with start_blocking_portal() as portal:
     assert portal.call(ask).status_code == 200
-looked_for = {"numpy", "numpy.ma", "pandas", "scipy", "segno", "movement.piece", "webapp.measures", "webapp.routes"}
+libraries = {"numpy", "numpy.ma", "pandas", "scipy", "segno", "sqlalchemy.orm"}
+looked_for = libraries | {"movement.piece", "webapp.measures", "webapp.routes"}
 print(*sorted(looked_for & set(sys.modules)), *sorted(name for name in sys.modules if name.startswith("webapp.pages.")))
 """
 

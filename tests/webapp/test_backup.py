@@ -19,7 +19,7 @@ from tests import servers
 from webapp import migrations
 from webapp.__main__ import main
 from webapp.backup import BackupError, back_up, restore
-from webapp.schema import Base, EndedSessionRow, Moment
+from webapp.schema import ENDED_SESSIONS, TABLES, Moment
 from webapp.store import ConflictError, Store
 
 KINDS = ("sqlite", "postgresql")
@@ -66,7 +66,7 @@ def fill(store: Store) -> None:
     store.save_species("Apple", TEXT)
     store.set_mark("demo", "1")
     with store.engine.begin() as connection:
-        for table in Base.metadata.sorted_tables:
+        for table in TABLES.sorted_tables:
             if connection.execute(select(table)).first() is None:
                 connection.execute(insert(table).values({column.name: _some(column) for column in table.columns}))
 
@@ -82,7 +82,7 @@ def rows(store: Store) -> dict[str, list[tuple[Any, ...]]]:
     with store.engine.connect() as connection:
         return {
             table.name: [tuple(row) for row in connection.execute(select(table).order_by(*table.primary_key))]
-            for table in Base.metadata.sorted_tables
+            for table in TABLES.sorted_tables
         }
 
 
@@ -250,11 +250,11 @@ def test_whoever_has_a_piece_open_that_a_restore_changes_is_told(store: Store, t
 def test_a_session_that_was_ended_since_stays_ended(store: Store, tmp_path: Path) -> None:
     def ended() -> list[str]:
         with store.engine.connect() as connection:
-            return sorted(connection.scalars(select(EndedSessionRow.id)))
+            return sorted(connection.scalars(select(ENDED_SESSIONS.c.id)))
 
     def end(name: str) -> None:
         with store.engine.begin() as connection:
-            connection.execute(insert(EndedSessionRow).values(id=name, ended=datetime.now(UTC)))
+            connection.execute(insert(ENDED_SESSIONS).values(id=name, ended=datetime.now(UTC)))
 
     end("before")
     back_up(store.engine, tmp_path / "backup")

@@ -9,7 +9,7 @@ from sqlalchemy import update
 
 from webapp.app import create_app
 from webapp.purge import KEPT_FOR
-from webapp.schema import DeletedClimateRow, PieceRow
+from webapp.schema import DELETED_CLIMATES, PIECES
 from webapp.settings import Settings
 from webapp.shares import Shares
 from webapp.store import MissingError, Store
@@ -35,8 +35,10 @@ def made(tmp_path: Path) -> Store:
 def aged(store: Store, age: timedelta) -> None:
     """Have everything that is deleted be deleted so long ago."""
     with store.engine.begin() as connection:
-        for row in (PieceRow, DeletedClimateRow):
-            connection.execute(update(row).where(row.deleted.is_not(None)).values(deleted=datetime.now(UTC) - age))
+        for table in (PIECES, DELETED_CLIMATES):
+            connection.execute(
+                update(table).where(table.c.deleted.is_not(None)).values(deleted=datetime.now(UTC) - age)
+            )
 
 
 def deleted(store: Store) -> tuple[str, str]:
@@ -97,6 +99,6 @@ def test_the_next_start_takes_it_out(made: Store, tmp_path: Path) -> None:
 def test_what_is_not_deleted_stays_however_old(made: Store) -> None:
     kept = made.add_piece("Bench", "three").id
     with made.engine.begin() as connection:
-        connection.execute(update(PieceRow).values(changed=datetime.now(UTC) - 40 * KEPT_FOR))
+        connection.execute(update(PIECES).values(changed=datetime.now(UTC) - 40 * KEPT_FOR))
     assert made.purge() == 0
     assert made.piece(kept).document == "three"
