@@ -85,7 +85,8 @@ class Frame(Described):
     """A frame, grooved at one setting for all its panels.
 
     ``layout`` and ``member_width_mm`` are for its drawing only: the panels stand in a column, the first on top, or in a
-    row from the left; stiles, rails and muntins are as wide as told, or as is drawn where it is null.
+    row from the left; stiles, rails and muntins are as wide as told, or as is drawn where it is null. ``door`` that is
+    the id of no door of the piece is as null.
     """
 
     id: Key
@@ -97,6 +98,7 @@ class Frame(Described):
         Layout, told("How the panels stand, for the drawing: in a column, the first on top, or in a row from the left")
     ] = "column"
     member_width_mm: MemberWidth | None = None
+    door: Annotated[Key | None, told("Id of the framed door whose leaves it makes; null: of none")] = None
     panels: Annotated[list[PanelPart], told("The panels in the frame's grooves")] = Field(
         default_factory=list, max_length=MOST_PARTS
     )

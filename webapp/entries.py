@@ -49,7 +49,7 @@ def with_new_panel(piece: Piece, frame_id: str, data: Mapping[str, str]) -> tupl
 def framed(piece: Piece, frame_id: str, data: Mapping[str, str]) -> Piece:
     """The piece with a frame's own fields as typed."""
     frame = edits.frame_of(piece, frame_id)
-    form = rows.read(rows.FRAME, data, dict(frame), piece.unit)
+    form = rows.read(rows.frame_specs(piece), data, dict(frame), piece.unit)
     built = form.build(Frame, **{key: value for key, value in frame if key not in form.targets})
     if built is None or not form.ok:
         raise RefusedError(frame_id, form)

@@ -3,16 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from movement.parts.any import SizedPart
-from movement.parts.door import DoorResult
-from movement.parts.making import PartResult
-from movement.piece import Frame, Piece
+from movement.piece import Frame
 from webapp.words import Words
 
 _SAME = 0.005
 """Sight sizes that differ by less are the same [mm]."""
-AS_WIDE = 0.5
-"""How far a frame may be from a door's rail and still be taken for that door's [mm]; project choice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +38,12 @@ def of(frame: Frame) -> Sequence[Members]:
     member, panels = frame.member_width_mm, frame.panels
     if member is None or not panels:
         return ()
-    between, high = inside(frame)
+    (between, high), (_, long) = inside(frame), whole(frame)
     rail, stile = "its panels’ sight widths differ", "a sight height is not told, or they differ"
     shoulders = "between shoulders"
     is_row, crossings = frame.layout == "row", len(panels) - 1
     found = [
-        Members(2, "stile", None if high is None else high + 2 * member, "long", stile),
+        Members(2, "stile", long, "long", stile),
         Members(2 if is_row else 2 + crossings, "rail", between, shoulders, rail),
     ]
     if is_row and crossings:
@@ -66,6 +61,13 @@ def inside(frame: Frame) -> tuple[float | None, float | None]:
     return _alike(widths), _along(heights, member)
 
 
+def whole(frame: Frame) -> tuple[float | None, float | None]:
+    """How wide a frame is between its stiles, and how high it is over all [mm]; None where not known."""
+    wide, high = inside(frame)
+    member = frame.member_width_mm
+    return wide, None if high is None or member is None else high + 2 * member
+
+
 def said(frame: Frame, words: Words) -> str:
     """The members of a frame in a line; empty where they cannot be listed."""
     member = frame.member_width_mm
@@ -74,25 +76,6 @@ def said(frame: Frame, words: Words) -> str:
         return ""
     several = " for one such frame" if any(part.count > 1 for part in frame.panels) else ""
     return f"{'; '.join(one.said(words) for one in found)}. Each {words.say(member)} wide; add tenons{several}."
-
-
-def odd_rail(piece: Piece, part: SizedPart, made: PartResult, words: Words) -> str:
-    """What to know where no frame of a piece is as wide between its stiles as a door's rails are long."""
-    rail = made.rail_mm if isinstance(made, DoorResult) and made.fits else None
-    known = sorted({width for frame in piece.frames if (width := inside(frame)[0]) is not None})
-    if rail is None or not known or any(abs(width - rail) <= AS_WIDE for width in known):
-        return ""
-    told = words.say(rail)
-    return (
-        f"A frame for this door is {told} wide between its stiles, as long as its rails between shoulders: that is the "
-        f"sight width of a panel that fills it. No frame here is that wide; they are {_listed(known, words)}."
-    )
-
-
-def _listed(lengths: Sequence[float], words: Words) -> str:
-    most = 6
-    more = f" and {len(lengths) - most} more" if len(lengths) > most else ""
-    return f"{', '.join(words.say(length) for length in lengths[:most])}{more}"
 
 
 def _alike(sizes: Sequence[float | None]) -> float | None:

@@ -8,7 +8,7 @@ from movement import gap_table
 from movement.gap_table import PartRow
 from movement.parts.any import SizedPart
 from movement.piece import Piece
-from webapp import columns, cutting, instructions, measures, members, worked
+from webapp import columns, cutting, instructions, leaves, measures, worked
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
 from webapp.lines import Beside, Line, joined, leaning
@@ -46,7 +46,7 @@ def _line(piece: Piece, part: SizedPart, kind: Kind[Any, Any], number: int, row:
 def _sized(line: Line, piece: Piece, part: SizedPart, row: PartRow, words: Words) -> Line:
     made, cells = row.result, row.cells()
     found, told, texts = measures.of(made), instructions.of(part, made, words), columns.part(row, words)
-    rail = members.odd_rail(piece, part, made, words)
+    odd = leaves.odd(piece, part, made, words)
     bias, off = cells["bias"], cells["bias_mm"]
     return replace(
         line,
@@ -61,7 +61,7 @@ def _sized(line: Line, piece: Piece, part: SizedPart, row: PartRow, words: Words
         leave=told.leave,
         bias=leaning(off, bias, words) if isinstance(off, float) and isinstance(bias, str) else "",
         lean=told.lean,
-        advice=(*made.advice, rail) if rail else made.advice,
+        advice=(*made.advice, odd) if odd else made.advice,
         cautions=told.cautions,
         mind=told.mind,
         pieces=cutting.pieces(part, made),

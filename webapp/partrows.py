@@ -11,7 +11,7 @@ from movement.parts.any import SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.making import Cell
 from movement.piece import Piece
-from webapp import columns, instructions, members, rounding, rows
+from webapp import columns, instructions, leaves, rounding, rows
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import ROUNDING, STOCK, Answer, Kind
@@ -96,7 +96,7 @@ class PartLine:
     """A part as the piece page shows it: its fit, and where it is open its fields and its whole answer.
 
     ``row`` is None where the core refused it, for the ``problem``; ``form`` is None where the part is not open.
-    ``odd`` tells of a door's rail that no frame of the piece is as wide as.
+    ``odd`` tells of a door whose frames are not as it is; ``unframed`` is a door that a frame can be made for.
     """
 
     part: SizedPart
@@ -107,6 +107,7 @@ class PartLine:
     stamp: str
     words: Words
     odd: str = ""
+    unframed: bool = False
 
     @property
     def id(self) -> str:
@@ -198,5 +199,6 @@ def line(piece: Piece, part: SizedPart, sized: PartRow | str, form: Form | None,
         stamp = rows.marks(asked, dict(part), form.unit)
     row, problem = (None, sized) if isinstance(sized, str) else (sized, "")
     words = Words(unit)
-    odd = members.odd_rail(piece, part, row.result, words) if row else ""
-    return PartLine(part, kind, row, problem, form, stamp, words, odd)
+    odd = leaves.odd(piece, part, row.result, words) if row else ""
+    unframed = row is not None and leaves.framed(row.result) is not None and not leaves.frames(piece, part.id)
+    return PartLine(part, kind, row, problem, form, stamp, words, odd, unframed)

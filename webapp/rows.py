@@ -36,6 +36,8 @@ MORE = tuple(one.name for one in PANEL if one.name not in MAIN)
 """The fields that a panel seldom needs: blank, each is the piece's."""
 NEW_PANEL = tuple(one for one in PANEL if one.name in MAIN)
 FRAME = (Spec("name", "Frame", "text"), Spec("groove_depth", "Groove depth", "length", "groove_depth_mm"))
+DOOR = Spec("door", "Frame of", "choice")
+"""The field of a frame that tells which door it is of, where the piece has a framed one."""
 
 
 def setup_specs(unit: Unit) -> tuple[Spec, ...]:
@@ -142,6 +144,12 @@ def read(specs: Sequence[Spec], data: Mapping[str, str], values: Mapping[str, An
 def seen_unit(data: Mapping[str, str], unit: Unit) -> Unit:
     """The unit that a posted form's fields were shown in; the piece's where it does not say."""
     return next((one for one in UNITS if one == data.get("unit")), unit)
+
+
+def frame_specs(piece: Piece) -> tuple[Spec, ...]:
+    """The fields of a frame of this piece."""
+    doors = [(one.id, one.name or "Door") for one in piece.parts if getattr(one, "construction", "") == "framed"]
+    return (*FRAME, replace(DOOR, options=(("", "No door"), *doors))) if doors else FRAME
 
 
 def panel_specs(piece: Piece) -> tuple[Spec, ...]:

@@ -89,14 +89,14 @@ class FrameCard:
     def form(self) -> Form:
         """The frame's own fields."""
         unit = self.view.piece.unit
-        form = self.view.forms.get(self.frame.id) or rows.shown(rows.FRAME, dict(self.frame), unit)
+        form = self.view.forms.get(self.frame.id) or rows.shown(self.view.frame_specs, dict(self.frame), unit)
         groove = "" if self.worked.groove is None else rows.say(self.worked.groove, unit)
         return rows.with_hints(form, {"groove_depth": groove})
 
     @property
     def stamp(self) -> str:
         """The marks of the frame's own fields."""
-        return rows.marks(rows.FRAME, dict(self.frame), self.form.unit)
+        return rows.marks(self.view.frame_specs, dict(self.frame), self.form.unit)
 
     @property
     def new(self) -> Form:
@@ -165,6 +165,11 @@ class PieceView:
     def signed(self, length: float) -> str:
         """A bare length with its sign."""
         return rounding.bare(Words(self.piece.unit).signed(length))
+
+    @cached_property
+    def frame_specs(self) -> Sequence[Spec]:
+        """The fields of a frame."""
+        return rows.frame_specs(self.piece)
 
     @cached_property
     def panel_specs(self) -> Sequence[Spec]:

@@ -44,6 +44,11 @@ def parts(piece: Piece) -> Iterator[tuple[SizedPart, PartRow | str]]:
         yield part, _part(shop, part.kind, part.model_dump_json())
 
 
+def part(piece: Piece, part: SizedPart) -> PartRow | str:
+    """A part that stands in no frame: its row, or why it was refused."""
+    return _part(_text(piece), part.kind, part.model_dump_json())
+
+
 def _text(piece: Piece) -> str:
     """All that a part takes from its piece."""
     return piece.model_copy(update={"name": "shop", "frames": [], "parts": []}).model_dump_json()

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from movement.errors import PieceFileError
 from movement.piece import Piece
-from webapp import edits, entries, fragments, library, partrows, rows, views
+from webapp import edits, entries, fragments, leaves, library, partrows, rows, views
 from webapp.edits import Taken
 from webapp.entries import RefusedError
 from webapp.fragments import Change, Fragment, PieceFragments
@@ -109,10 +109,12 @@ def add_frame(request: Request, id: str, data: Typed) -> Response:
 
 @router.post("/pieces/{id}/frames/{frame_id}")
 def edit_frame(request: Request, id: str, frame_id: str, data: Typed) -> Response:
-    """A frame's name and groove."""
+    """A frame's name and groove, and the door that it is of."""
 
     def edit(piece: Piece) -> Edited:
-        return Edited(entries.framed(piece, frame_id, data), frame_id, anchor=f"frame-{frame_id}")
+        after = entries.framed(piece, frame_id, data)
+        is_moved = edits.frame_of(after, frame_id).door != edits.frame_of(piece, frame_id).door
+        return Edited(after, frame_id, anchor=f"frame-{frame_id}", whole=is_moved)
 
     return change(request, id, data, edit)
 
@@ -257,8 +259,9 @@ def _change(store: Store, id: str, edit: Edit) -> tuple[Piece, Edited, Kept, int
     def rewrite(document: str) -> tuple[str, str]:
         before = read(document)
         done = edit(before)
-        after, text = edits.written(done.piece)
-        tried.append((before, replace(done, piece=after)))
+        followed = leaves.follow(before, done.piece)
+        after, text = edits.written(followed)
+        tried.append((before, replace(done, piece=after, whole=done.whole or followed is not done.piece)))
         if text == document:
             raise _UnchangedError
         return done.piece.name, text

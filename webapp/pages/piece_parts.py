@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from movement.piece import Piece
-from webapp import edits, partentries
+from webapp import edits, leaves, partentries
 from webapp.pages.piece import Edited, change
 from webapp.posted import Typed, store_of
 
@@ -44,6 +44,18 @@ def copy_part(request: Request, id: str, part_id: str, data: Typed) -> Response:
     def edit(piece: Piece) -> Edited:
         after, twin = edits.copy_part(partentries.parted(store, piece, part_id, data), part_id)
         return Edited(after, part_id, twin.id, focus=f"{twin.id}-more", anchor=f"part-{twin.id}")
+
+    return change(request, id, data, edit)
+
+
+@router.post("/pieces/{id}/parts/{part_id}/frame")
+def frame_door(request: Request, id: str, part_id: str, data: Typed) -> Response:
+    """A frame with the panels of a door's leaves."""
+
+    def edit(piece: Piece) -> Edited:
+        after, frame = leaves.with_frame(piece, part_id)
+        handle = frame.id if frame else ""
+        return Edited(after, focus=f"{handle}-name", anchor=f"frame-{handle}", whole=True)
 
     return change(request, id, data, edit)
 
