@@ -102,7 +102,7 @@ def render(
         The unit switch; the same address with ``unit=`` where ``None``.
     """
     unit = unit or unit_of(request)
-    partial = is_partial(request)
+    partial = is_partial(request) and block in templates.env.get_template(template).blocks
     context = {
         "page": page,
         "unit": unit,

@@ -14,6 +14,8 @@ from webapp.cautions import DUST
 from webapp.kinds.catalogue import KINDS
 from webapp.typeset import NO_BREAK
 
+from .conftest import FRAGMENT
+
 
 @pytest.fixture(scope="module")
 def pages(still_app: Any, portal: Any) -> dict[str, str]:
@@ -35,6 +37,12 @@ def test_links_lead_to_every_page(still_app: Any, pages: dict[str, str]) -> None
     assert {"/board", "/help"} <= reached
     assert {"/pieces/{id}", "/pieces/{id}/sheet", "/pieces/{id}/labels", "/pieces/{id}/kit"} <= reached
     assert len(pages) > 25
+
+
+def test_every_page_can_be_asked_for_as_a_part_of_itself(still: Any, pages: dict[str, str]) -> None:
+    """Where it has no such part it is given whole."""
+    for address in pages:
+        assert still.get(address, headers=FRAGMENT).status_code == 200, address
 
 
 def test_nothing_is_loaded_or_linked_from_another_host(pages: dict[str, str]) -> None:
