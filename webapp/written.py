@@ -34,15 +34,29 @@ class _Same:
 
 
 def offer(env: Environment) -> None:
-    """Give all templates the fields of _field.html, written once each, and ``written``, to be called around a part.
+    """Give all templates the fields of _field.html, written once each, the macros of _results.html as ``results``, and
+    ``written``, to be called around a part.
 
     ``{% call written("name", thing, …) %}`` keeps the part by what it is called with, which must be all that it shows:
     text as it is, anything else by being the same object, so only what never changes.
     """
     env.globals["written"] = _parts()
+    env.globals["results"] = _Macros(env, "_results.html")
     env.globals["error_summary"] = _error_summary
     for name in FIELDS:
         env.globals[name] = _field(env, name)
+
+
+class _Macros:
+    """The macros of a template, which is not read before one of them is asked for."""
+
+    __slots__ = ("_env", "_name")
+
+    def __init__(self, env: Environment, name: str) -> None:
+        self._env, self._name = env, name
+
+    def __getattr__(self, macro: str) -> Any:
+        return getattr(self._env.get_template(self._name).module, macro)
 
 
 @pass_context
