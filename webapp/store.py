@@ -1,7 +1,7 @@
 """What the app keeps: pieces, named climates and the maker's own species, in SQLite or another SQL database."""
 
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -31,6 +31,10 @@ class ConflictError(Exception):
     def __init__(self, revision: int) -> None:
         self.revision = revision
         super().__init__(f"The piece is at revision {revision} by now.")
+
+
+class ChangedError(Exception):
+    """A climate or a species was changed by someone else since it was read; nothing was overwritten."""
 
 
 class TakenError(ValueError):
@@ -199,7 +203,7 @@ class Store:
             No such piece.
         """
         with transaction(self.engine) as connection:
-            _change(connection, PIECES, id, deleted=_now())
+            _change(connection, PIECES, id, {}, deleted=_now())
             purge(connection)
 
     def restore_piece(self, id: str) -> None:
@@ -211,7 +215,7 @@ class Store:
             No such piece.
         """
         with transaction(self.engine) as connection:
-            _change(connection, PIECES, id, deleted=None)
+            _change(connection, PIECES, id, {}, deleted=None)
 
     # ticks
 
@@ -253,23 +257,26 @@ class Store:
         with transaction(self.engine) as connection:
             return _get(connection, CLIMATES, id)
 
-    def save_climate(self, name: str, document: str, id: str | None = None) -> Kept:
-        """Keep a new climate, or an old one's new name and text.
+    def save_climate(self, name: str, document: str, over: Kept | None = None) -> Kept:
+        """Keep a new climate, or another name and text over those of a kept one, as it was read.
 
         Raises
         ------
         MissingError
             No such climate.
+        ChangedError
+            It has another name or text by now.
         TakenError
             Another climate has this name.
         """
         try:
             with transaction(self.engine) as connection:
                 now = {"name": name, "document": document, "changed": _now()}
-                if id is None:
+                if over is None:
                     kept = _added(connection, CLIMATES, id=_handle(), **now)
                 else:
-                    kept = _change(connection, CLIMATES, id, **now)
+                    as_read = {"name": over.name, "document": over.document}
+                    kept = _kept(_change(connection, CLIMATES, over.id, as_read, **now))
                 _turn(connection)
                 return kept
         except IntegrityError:
@@ -329,16 +336,27 @@ class Store:
         with transaction(self.engine) as connection:
             return [(row.name, row.document) for row in connection.execute(select(SPECIES).order_by(SPECIES.c.name))]
 
-    def save_species(self, name: str, document: str) -> None:
-        """Keep a species of the maker's own, over one of the same name."""
-        for _ in range(2):
-            try:
-                with transaction(self.engine) as connection:
-                    put(connection, SPECIES, name=name, document=document)
-                    _turn(connection)
-                    return
-            except IntegrityError:
-                continue  # another request has just kept the first of this name
+    def save_species(self, name: str, document: str, over: tuple[str, str] | None = None) -> None:
+        """Keep a new species of the maker's own, or one over another, as its name and text were read.
+
+        Raises
+        ------
+        MissingError
+            No such species.
+        ChangedError
+            It has another text by now.
+        TakenError
+            Another species has this name.
+        """
+        try:
+            with transaction(self.engine) as connection:
+                if over is None:
+                    connection.execute(insert(SPECIES).values(name=name, document=document))
+                else:
+                    _change(connection, SPECIES, over[0], {"document": over[1]}, name=name, document=document)
+                _turn(connection)
+        except IntegrityError:
+            raise TakenError(f"There is a species of your own named “{name}” already.") from None
 
     def delete_species(self, name: str) -> str:
         """Delete a species of the maker's own and return its text.
@@ -391,21 +409,29 @@ def _key(table: Table) -> Any:
 
 
 def _get(connection: Connection, table: Table, id: str) -> Kept:
+    return _kept(_row(connection, table, id))
+
+
+def _row(connection: Connection, table: Table, id: str) -> Any:
     row = connection.execute(select(table).where(_key(table) == id)).one_or_none()
     if row is None:
         raise MissingError(id)
-    return _kept(row)
+    return row
 
 
 def _added(connection: Connection, table: Table, **row: Any) -> Kept:
     return _kept(connection.execute(insert(table).values(row).returning(table)).one())
 
 
-def _change(connection: Connection, table: Table, id: str, **values: Any) -> Kept:
-    row = connection.execute(update(table).where(_key(table) == id).values(values).returning(table)).one_or_none()
+def _change(connection: Connection, table: Table, id: str, as_read: Mapping[str, str], **values: Any) -> Any:
+    """Change a row, where it still is as it was read, and return it."""
+    same = [table.c[name] == value for name, value in as_read.items()]
+    change = update(table).where(_key(table) == id, *same).values(values).returning(table)
+    row = connection.execute(change).one_or_none()
     if row is None:
-        raise MissingError(id)
-    return _kept(row)
+        _row(connection, table, id)
+        raise ChangedError
+    return row
 
 
 def _taken_out(connection: Connection, table: Table, id: str) -> Any:

@@ -26,6 +26,7 @@ from tests.webapp.reading import Sent
 from webapp import years
 from webapp.forms import bind
 from webapp.library import read_climate
+from webapp.store import ChangedError, MissingError, Store
 
 AIR = {"temperature_c": 20.0, "humidity_pct": 45.0}
 MONTHS = {
@@ -469,6 +470,29 @@ def test_a_change_made_from_what_others_have_changed_is_told_first(client: Any, 
     assert again["moisture_wet"] == "13"
     assert client.post(f"/climate/{id}", data=again).status_code == 303
     assert json.loads(app.state.store.climate(id).document)["wet_pct"] == 13
+
+
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [
+        (ChangedError(), "This climate was changed elsewhere meanwhile"),
+        (MissingError("Study"), "It was deleted meanwhile: save it as a new one."),
+    ],
+)
+def test_what_others_do_while_it_is_kept_is_told(
+    client: Any, app: FastAPI, monkeypatch: pytest.MonkeyPatch, error: Exception, told: str
+) -> None:
+    id = app.state.store.save_climate("Study", MoistureClimate(dry_pct=6, wet_pct=11).model_dump_json()).id
+
+    def beaten(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(Store, "save_climate", beaten)
+    typed = {"name": "Hall", "year": "moisture", "moisture_dry": "6", "moisture_wet": "13"}
+    response = client.post(f"/climate/{id}", data=typed)
+    assert response.status_code == 422
+    assert told in response.text
+    assert 'id="name" name="name" value="Hall"' in response.text
 
 
 def test_a_change_to_what_was_deleted_meanwhile_loses_nothing(client: Any) -> None:

@@ -532,7 +532,7 @@ class TestOwnSpecies:
     def test_new_figures_are_taken_only_when_asked_for(self, client: Client, store: Store, id: str) -> None:
         client.post(f"/pieces/{id}/panels/p1", data={"species": "Apple, garden"})
         better = self.APPLE.model_copy(update={"coefficient_tangential": 0.004})
-        store.save_species(better.name, better.model_dump_json())
+        store.save_species(better.name, better.model_dump_json(), (self.APPLE.name, self.APPLE.model_dump_json()))
         client.post(f"/pieces/{id}/panels/p1", data={"count": "2", "species": "Apple, garden"})
         assert kept(store, id).own_species == [self.APPLE]
         assert "“Apple, garden” has other figures by now" in text(client.get(f"/pieces/{id}"))

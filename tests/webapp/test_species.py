@@ -13,7 +13,7 @@ from movement.parts.base import OwnSpecies
 from tests.webapp.reading import Sent
 from webapp.library import matching_species, own_named
 from webapp.pages.species import OWN, typed
-from webapp.store import Store
+from webapp.store import ChangedError, MissingError, Store, TakenError
 
 APPLE = {"name": "Apple, from the garden", "coefficient_tangential": "0.00376", "coefficient_radial": "0.00205"}
 
@@ -254,6 +254,27 @@ def test_a_change_made_from_what_others_have_changed_is_told_first(client: Any) 
     assert shown_form(client)["coefficient_radial"] == "0.0019"
     assert client.post("/species", data=again).status_code == 303
     assert shown_form(client)["coefficient_radial"] == "0.0017"
+
+
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [
+        (ChangedError(), "This wood was changed elsewhere meanwhile"),
+        (MissingError("Apple"), "This wood was renamed or deleted elsewhere meanwhile"),
+        (TakenError("Apple"), "You have a species of this name already"),
+    ],
+)
+def test_what_others_do_while_it_is_kept_is_told(
+    client: Any, monkeypatch: pytest.MonkeyPatch, error: Exception, told: str
+) -> None:
+    def beaten(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(Store, "save_species", beaten)
+    response = client.post("/species", data=APPLE)
+    assert response.status_code == 422
+    assert told in response.text
+    assert Sent(response.text.partition('<form class="card stack" id="own"')[2]).fields["name"] == APPLE["name"]
 
 
 def test_a_wood_that_others_have_renamed_does_not_come_back_unasked(client: Any) -> None:

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import event, text
 
 from webapp.database import StorageError
-from webapp.store import TRIES, ConflictError, MissingError, Store, TakenError
+from webapp.store import TRIES, ChangedError, ConflictError, Kept, MissingError, Store, TakenError
 
 
 def opened(address: str) -> Iterator[Store]:
@@ -187,10 +187,11 @@ def test_a_deleted_piece_is_not_saved_over(store: Store) -> None:
         lambda store: store.delete_piece("nothing"),
         lambda store: store.restore_piece("nothing"),
         lambda store: store.climate("nothing"),
-        lambda store: store.save_climate("x", "x", "nothing"),
+        lambda store: store.save_climate("x", "x", Kept("nothing", "x", "x", 0, datetime.now(UTC))),
         lambda store: store.delete_climate("nothing"),
         lambda store: store.deleted_climate("nothing"),
         lambda store: store.restore_climate("nothing"),
+        lambda store: store.save_species("x", "x", ("nothing", "x")),
         lambda store: store.delete_species("nothing"),
     ],
 )
@@ -205,7 +206,7 @@ def test_what_is_not_kept_is_missing(store: Store, call: object) -> None:
 def test_a_climate_is_kept_renamed_and_deleted(store: Store) -> None:
     kept = store.save_climate("Attic", "dry")
     assert store.climate(kept.id) == kept
-    assert store.save_climate("Loft", "drier", kept.id).id == kept.id
+    assert store.save_climate("Loft", "drier", kept).id == kept.id
     assert [(one.name, one.document) for one in store.climates()] == [("Loft", "drier")]
     assert store.delete_climate(kept.id).document == "drier"
     assert store.climates() == []
@@ -217,7 +218,7 @@ def test_two_climates_cannot_have_one_name(store: Store) -> None:
     with pytest.raises(TakenError, match="Attic"):
         store.save_climate("Attic", "three")
     with pytest.raises(TakenError):
-        store.save_climate("Attic", "three", other.id)
+        store.save_climate("Attic", "three", other)
     assert [(one.name, one.document) for one in store.climates()] == [("Attic", "one"), ("Cellar", "two")]
 
 
@@ -266,12 +267,40 @@ def test_of_two_climates_kept_at_once_under_one_name_one_is_refused(store: Store
     assert sorted(outcomes) == ["kept"] + ["refused"] * 3
 
 
-def test_a_species_is_kept_over_one_of_the_same_name(store: Store) -> None:
+def test_a_climate_that_was_changed_since_it_was_read_is_not_overwritten(store: Store) -> None:
+    read = store.save_climate("Attic", "dry")
+    store.save_climate("Loft", "dry", read)
+    before = store.edition()
+    with pytest.raises(ChangedError):
+        store.save_climate("Attic", "damp", read)
+    assert [(one.name, one.document) for one in store.climates()] == [("Loft", "dry")]
+    assert store.edition() == before
+
+
+def test_a_species_is_kept_changed_renamed_and_deleted(store: Store) -> None:
     store.save_species("Apple", "one")
-    store.save_species("Apple", "two")
-    assert store.species() == [("Apple", "two")]
-    assert store.delete_species("Apple") == "two"
+    store.save_species("Apple", "two", ("Apple", "one"))
+    store.save_species("Apple, garden", "two", ("Apple", "two"))
+    assert store.species() == [("Apple, garden", "two")]
+    assert store.delete_species("Apple, garden") == "two"
     assert store.species() == []
+
+
+def test_a_species_that_was_changed_since_it_was_read_is_not_overwritten(store: Store) -> None:
+    store.save_species("Apple", "two")
+    with pytest.raises(ChangedError):
+        store.save_species("Apple", "three", ("Apple", "one"))
+    assert store.species() == [("Apple", "two")]
+
+
+def test_two_species_cannot_have_one_name(store: Store) -> None:
+    store.save_species("Apple", "one")
+    store.save_species("Pear", "two")
+    with pytest.raises(TakenError, match="Apple"):
+        store.save_species("Apple", "three")
+    with pytest.raises(TakenError, match="Apple"):
+        store.save_species("Apple", "three", ("Pear", "two"))
+    assert store.species() == [("Apple", "one"), ("Pear", "two")]
 
 
 def test_every_change_of_a_climate_or_species_makes_another_edition(store: Store) -> None:
@@ -279,7 +308,7 @@ def test_every_change_of_a_climate_or_species_makes_another_edition(store: Store
     climate = store.save_climate("Attic", "one")
     editions.append(store.edition())
     for change in (
-        lambda: store.save_climate("Attic", "two", climate.id),
+        lambda: store.save_climate("Attic", "two", climate),
         lambda: store.delete_climate(climate.id),
         lambda: store.restore_climate(climate.id),
         lambda: store.save_species("Apple", "one"),
@@ -323,7 +352,7 @@ def test_of_two_who_delete_a_climate_one_is_told_that_it_is_gone(store: Store) -
 
 def test_a_climate_that_is_changed_just_before_it_is_deleted_comes_back_changed(store: Store) -> None:
     kept = store.save_climate("Attic", "dry")
-    just_before(store, "DELETE", lambda: store.save_climate("Loft", "drier", kept.id))
+    just_before(store, "DELETE", lambda: store.save_climate("Loft", "drier", kept))
     assert store.delete_climate(kept.id).document == "drier"
     assert store.restore_climate(kept.id).name == "Loft"
 
@@ -332,7 +361,7 @@ def test_a_climate_that_is_deleted_just_before_it_is_changed_is_missing(store: S
     kept = store.save_climate("Attic", "dry")
     just_before(store, "UPDATE climates", lambda: store.delete_climate(kept.id))
     with pytest.raises(MissingError):
-        store.save_climate("Loft", "drier", kept.id)
+        store.save_climate("Loft", "drier", kept)
     assert store.deleted_climate(kept.id).document == "dry"
 
 
@@ -345,14 +374,26 @@ def test_of_two_who_bring_a_climate_back_one_is_told_that_it_is_there(store: Sto
     assert store.climates() == [kept]
 
 
-def last_moment(store: Store, table: str) -> str:
-    """The statement before which another can still keep the same row: SQLite has others wait from the first one on."""
-    return f"UPDATE {table}" if store.is_at_hand else f"INSERT INTO {table}"
+def test_of_two_who_change_a_climate_one_is_told(store: Store) -> None:
+    read = store.save_climate("Attic", "dry")
+    just_before(store, "UPDATE climates", lambda: store.save_climate("Attic", "damp", read))
+    with pytest.raises(ChangedError):
+        store.save_climate("Attic", "drier", read)
+    assert store.climate(read.id).document == "damp"
 
 
-def test_of_two_who_keep_a_species_under_one_name_the_later_stays(store: Store) -> None:
-    just_before(store, last_moment(store, "species"), lambda: store.save_species("Apple", "one"))
-    store.save_species("Apple", "two")
+def test_of_two_who_keep_a_species_under_one_name_one_is_told(store: Store) -> None:
+    just_before(store, "INSERT INTO species", lambda: store.save_species("Apple", "one"))
+    with pytest.raises(TakenError):
+        store.save_species("Apple", "two")
+    assert store.species() == [("Apple", "one")]
+
+
+def test_of_two_who_change_a_species_one_is_told(store: Store) -> None:
+    store.save_species("Apple", "one")
+    just_before(store, "UPDATE species", lambda: store.save_species("Apple", "two", ("Apple", "one")))
+    with pytest.raises(ChangedError):
+        store.save_species("Apple", "three", ("Apple", "one"))
     assert store.species() == [("Apple", "two")]
 
 
@@ -364,7 +405,9 @@ def test_of_two_who_delete_a_species_one_is_told_that_it_is_gone(store: Store) -
 
 
 def test_two_can_tick_the_same_step_off(store: Store) -> None:
-    just_before(store, last_moment(store, "ticks"), lambda: store.tick("piece", "door", "cut", "310.100"))
+    """SQLite has others wait from the first statement on."""
+    last_moment = "UPDATE ticks" if store.is_at_hand else "INSERT INTO ticks"
+    just_before(store, last_moment, lambda: store.tick("piece", "door", "cut", "310.100"))
     store.tick("piece", "door", "cut", "310.100")
     assert [tick.made for tick in store.ticks("piece")] == ["310.100"]
 

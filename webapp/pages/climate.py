@@ -27,7 +27,7 @@ from webapp.library import read_climate, shelf
 from webapp.posted import Typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, spelled, unit_of
-from webapp.store import Kept, MissingError, Store, TakenError
+from webapp.store import ChangedError, Kept, MissingError, Store, TakenError
 
 router = APIRouter()
 
@@ -47,6 +47,7 @@ CHANGED = (
     "This climate was changed elsewhere meanwhile, so what you see was not kept. Save it again to put it in place of "
     "that, or save it as a new one."
 )
+GONE = "It was deleted meanwhile: save it as a new one."
 
 
 def room_notes(unit: Unit) -> Sequence[str]:
@@ -287,7 +288,10 @@ def _save(request: Request, typed: Mapping[str, str], id: str | None) -> Respons
     if page.opened is not None and typed.get("seen", page.seen) != page.seen:
         page.form.refuse(Refusal("name", CHANGED))
         return _rendered(request, page)
-    kept = keep(store, page.form, page.year, id)
+    if id is not None and page.opened is None:
+        page.form.refuse(Refusal("", GONE))
+        return _rendered(request, page)
+    kept = keep(store, page.form, page.year, page.opened)
     return _rendered(request, page) if kept is None else open_kept(kept.id)
 
 
@@ -296,17 +300,19 @@ def unit_in(request: Request, data: Mapping[str, str]) -> Unit:
     return next((unit for unit in UNITS if unit == data.get("unit")), unit_of(request))
 
 
-def keep(store: Store, form: Form, year: AnyClimate | None, id: str | None = None) -> Kept | None:
-    """Keep a year under the name in a form; where that cannot be, the form says why at its fields."""
+def keep(store: Store, form: Form, year: AnyClimate | None, over: Kept | None = None) -> Kept | None:
+    """Keep a year under the name in a form, over a kept one, if any; where it cannot be, the form says why."""
     named = form.build(Named)
     if named is None or year is None:
         return None
     try:
-        return store.save_climate(_name(named), year.model_dump_json(), id)
+        return store.save_climate(_name(named), year.model_dump_json(), over)
     except TakenError as error:
         form.refuse(_taken(error))
+    except ChangedError:
+        form.refuse(Refusal("name", CHANGED))
     except MissingError:
-        form.refuse(Refusal("", "It was deleted meanwhile: save it as a new one."))
+        form.refuse(Refusal("", GONE))
     return None
 
 

@@ -22,7 +22,7 @@ from webapp.library import all_species, matching_species, own_named
 from webapp.posted import Typed, as_typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, unit_of
-from webapp.store import MissingError, Store
+from webapp.store import ChangedError, MissingError, Store, TakenError
 
 router = APIRouter()
 
@@ -129,6 +129,7 @@ class Wood:
         return tangential, radial
 
 
+TAKEN = "You have a species of this name already: change that one, or use another name."
 CHANGED = "This wood was changed elsewhere meanwhile, so yours was not kept. Save it again to put it in place of that."
 RENAMED = (
     "This wood was renamed or deleted elsewhere meanwhile, so yours was not kept. Save it again to keep it as another "
@@ -242,19 +243,17 @@ def save(request: Request, typed: Typed) -> Response:
     """Keep a species of the maker's own; ``was`` is the name of the one that it replaces, as it was ``seen``."""
     store, form = store_of(request), bind(OWN, typed, "mm")
     was, seen = typed.get("was", ""), typed.get("seen", "")
-    now = own_named(store, was) if was else None
+    over = next((one for one in store.species() if one[0] == was), None)
+    now = OwnSpecies.model_validate_json(over[1]) if over else None
     kept = _mark(now)
     if was and typed.get("seen", kept) != kept:
         form.refuse(Refusal("", CHANGED if now else RENAMED))
         was, seen = now.name if now else "", kept
     own = _read(form, store, was)
-    if own is None:
-        page = SpeciesPage(unit_of(request), form, matching_species(store, ""), was=was, seen=seen)
-        return _rendered(request, page, 422)
-    store.save_species(own.name, own.model_dump_json())
-    if was and was != own.name:
-        _drop(store, was)
-    return see(_address(own.name))
+    if own is not None and _kept(store, form, own, over):
+        return see(_address(own.name))
+    page = SpeciesPage(unit_of(request), form, matching_species(store, ""), was=was, seen=seen)
+    return _rendered(request, page, 422)
 
 
 @router.post("/species/delete")
@@ -284,9 +283,22 @@ def _read(form: Form, store: Store, was: str) -> OwnSpecies | None:
         form.refuse(Refusal("name", "Give it a name with a letter or a digit in it."))
     taken = own_named(store, name)
     if taken is not None and taken.name != was:
-        form.refuse(Refusal("name", "You have a species of this name already: change that one, or use another name."))
+        form.refuse(Refusal("name", TAKEN))
     own = form.build(OwnSpecies, **({"name": name} if name else {}))
     return own if form.ok else None
+
+
+def _kept(store: Store, form: Form, own: OwnSpecies, over: tuple[str, str] | None) -> bool:
+    """Keep a species, over the one that it was made from; False where that cannot be, and the form says why."""
+    try:
+        store.save_species(own.name, own.model_dump_json(), over)
+    except TakenError:
+        form.refuse(Refusal("name", TAKEN))
+    except ChangedError:
+        form.refuse(Refusal("", CHANGED))
+    except MissingError:
+        form.refuse(Refusal("", RENAMED))
+    return form.ok
 
 
 def _check_pairs(form: Form) -> None:
@@ -319,13 +331,6 @@ def _twin(name: str) -> Wood | None:
         return Wood(species.find(name))
     except UnknownSpeciesError:
         return None
-
-
-def _drop(store: Store, name: str) -> None:
-    try:
-        store.delete_species(name)
-    except MissingError:
-        return
 
 
 def _gone(text: str) -> Sequence[tuple[str, str]]:
