@@ -19,6 +19,7 @@ from webapp import api, demo
 from webapp.assets import Assets, folder
 from webapp.caching import Answers, Revalidated
 from webapp.database import StorageError
+from webapp.documents import MissingError
 from webapp.entry import ENTER, Door, Gate
 from webapp.pages import enter, gap, health
 from webapp.refusals import Refusal, from_error, from_range
@@ -27,7 +28,7 @@ from webapp.render import render
 from webapp.security import Guard, dress
 from webapp.settings import Settings
 from webapp.shares import Shares
-from webapp.store import MissingError, Store
+from webapp.store import Store
 from webapp.uploads import ADDRESS, Uploads
 
 FIRST = (gap, enter, health)

@@ -12,7 +12,7 @@ from movement.parts.any import AnyPart, Key, SizedPart
 from movement.parts.base import OwnSpecies
 from movement.parts.fields import Described
 from movement.piece import Frame, PanelPart, Piece
-from webapp.store import MissingError
+from webapp.documents import MissingError
 
 MOST_NAME = 80
 _SIDES = {"left": "right", "right": "left", "Left": "Right", "Right": "Left", "LEFT": "RIGHT", "RIGHT": "LEFT"}

@@ -7,10 +7,11 @@ from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
 from movement.species import UnknownSpeciesError
 from webapp import doubts, edits, following, library, rows, views
+from webapp.documents import MissingError
 from webapp.forms import Form
 from webapp.limits import field_of
 from webapp.refusals import Refusal
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 
 class RefusedError(Exception):

@@ -10,7 +10,8 @@ from movement import names, species
 from movement.parts.base import OwnSpecies, species_of
 from movement.parts.climates import AnyClimate
 from movement.species import Species
-from webapp.store import Kept, Store
+from webapp.documents import Kept
+from webapp.store import Store
 
 _CLIMATES: TypeAdapter[AnyClimate] = TypeAdapter(AnyClimate)
 

@@ -11,10 +11,11 @@ from movement.parts.climates import AnyClimate
 from movement.parts.stays import FIRST_DAY, LAST_DAY, StayFields, journey
 from movement.piece import Piece
 from webapp import edits, library, years
+from webapp.documents import MissingError
 from webapp.forms import Form, Option, Spec, bind
 from webapp.posted import mark
 from webapp.refusals import Refusal
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 CHANGED = "The stays were changed elsewhere meanwhile; keep yours to overwrite them."
 _AT_HOME = "Without a place before, it is at home from the start: leave this blank."

@@ -11,10 +11,11 @@ from movement import piece as pieces
 from movement.errors import PieceFileError
 from movement.piece import Piece
 from webapp import cautions, lines, otherparts, printing, strays, years
+from webapp.documents import Kept, MissingError
 from webapp.lines import FrameLines, Line
 from webapp.printing import Paper
 from webapp.render import UNITS, Link
-from webapp.store import Kept, MissingError, Store
+from webapp.store import Store
 from webapp.words import Words
 
 ESTIMATE = "These are estimates: wood varies from board to board, so measure your own stock before you cut."

@@ -9,12 +9,13 @@ from movement.parts.any import MODELS, SizedPart
 from movement.piece import Piece
 from webapp import edits, entries, partrows, rows
 from webapp.blame import blamed
+from webapp.documents import MissingError
 from webapp.entries import RefusedError
 from webapp.forms import Form
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
 from webapp.refusals import from_range
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 
 def with_new_part(store: Store, piece: Piece, data: Mapping[str, str]) -> tuple[Piece, SizedPart]:

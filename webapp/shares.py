@@ -9,10 +9,10 @@ from urllib.parse import urlsplit
 from sqlalchemy import Engine, delete, insert, select
 
 from webapp.database import transaction
+from webapp.documents import MissingError
 from webapp.schema import PIECES, SHARES
 from webapp.secret import digest
 from webapp.security import LOOPBACK
-from webapp.store import MissingError
 
 TOKEN_BYTES = 24
 """Random bytes of a token: 192 bits, more than anyone guesses."""

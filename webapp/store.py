@@ -1,17 +1,17 @@
 """What the app keeps: pieces, named climates and the maker's own species, in SQLite or another SQL database."""
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
-from webapp import migrations
+from webapp import documents, migrations
 from webapp.database import StorageError, connected, plainly, put, transaction
+from webapp.documents import Kept, MissingError
 from webapp.purge import purge
 from webapp.schema import CLIMATES, DELETED_CLIMATES, MARKS, PIECES, SPECIES, TICKS
 
@@ -19,10 +19,6 @@ TRIES = 100
 """How often a change of a piece is made anew because another was faster."""
 _EDITION = "edition"
 _EDITION_QUERY = f"SELECT value FROM marks WHERE name = '{_EDITION}'"
-
-
-class MissingError(LookupError):
-    """Nothing is kept under this handle."""
 
 
 class ConflictError(Exception):
@@ -33,24 +29,8 @@ class ConflictError(Exception):
         super().__init__(f"The piece is at revision {revision} by now.")
 
 
-class ChangedError(Exception):
-    """A climate or a species was changed by someone else since it was read; nothing was overwritten."""
-
-
 class TakenError(ValueError):
     """The name is in use."""
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A document with its handle. ``revision`` counts a piece's saves; climates have 0."""
-
-    id: str
-    name: str
-    document: str
-    revision: int
-    changed: datetime
-    deleted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +108,7 @@ class Store:
         """Every piece that is not deleted, the last changed first."""
         with transaction(self.engine) as connection:
             here = select(PIECES).where(PIECES.c.deleted.is_(None)).order_by(PIECES.c.changed.desc(), PIECES.c.id)
-            return [_kept(row) for row in connection.execute(here)]
+            return [documents.kept(row) for row in connection.execute(here)]
 
     def piece(self, id: str) -> Kept:
         """A piece, also one that is deleted and can still be brought back.
@@ -139,12 +119,14 @@ class Store:
             No such piece.
         """
         with transaction(self.engine) as connection:
-            return _get(connection, PIECES, id)
+            return documents.find(connection, PIECES, id)
 
     def add_piece(self, name: str, document: str) -> Kept:
         """Keep a new piece."""
         with transaction(self.engine) as connection:
-            return _added(connection, PIECES, id=_handle(), name=name, document=document, revision=1, changed=_now())
+            return documents.add(
+                connection, PIECES, id=_handle(), name=name, document=document, revision=1, changed=_now()
+            )
 
     def save_piece(self, id: str, name: str, document: str, revision: int) -> Kept:
         """Keep a piece's new text over the revision that it was made from.
@@ -163,7 +145,7 @@ class Store:
                 .values(name=name, document=document, revision=revision + 1, changed=_now())
             )
             changed = connection.execute(statement).rowcount
-            kept = _get(connection, PIECES, id)
+            kept = documents.find(connection, PIECES, id)
             if kept.deleted:
                 raise MissingError(id)
             if not changed:
@@ -203,7 +185,7 @@ class Store:
             No such piece.
         """
         with transaction(self.engine) as connection:
-            _change(connection, PIECES, id, {}, deleted=_now())
+            documents.change(connection, PIECES, id, {}, deleted=_now())
             purge(connection)
 
     def restore_piece(self, id: str) -> None:
@@ -215,7 +197,7 @@ class Store:
             No such piece.
         """
         with transaction(self.engine) as connection:
-            _change(connection, PIECES, id, {}, deleted=None)
+            documents.change(connection, PIECES, id, {}, deleted=None)
 
     # ticks
 
@@ -244,7 +226,7 @@ class Store:
     def climates(self) -> list[Kept]:
         """Every named climate, by name."""
         with transaction(self.engine) as connection:
-            return [_kept(row) for row in connection.execute(select(CLIMATES).order_by(CLIMATES.c.name))]
+            return [documents.kept(row) for row in connection.execute(select(CLIMATES).order_by(CLIMATES.c.name))]
 
     def climate(self, id: str) -> Kept:
         """A named climate.
@@ -255,7 +237,7 @@ class Store:
             No such climate.
         """
         with transaction(self.engine) as connection:
-            return _get(connection, CLIMATES, id)
+            return documents.find(connection, CLIMATES, id)
 
     def save_climate(self, name: str, document: str, over: Kept | None = None) -> Kept:
         """Keep a new climate, or another name and text over those of a kept one, as it was read.
@@ -273,10 +255,10 @@ class Store:
             with transaction(self.engine) as connection:
                 now = {"name": name, "document": document, "changed": _now()}
                 if over is None:
-                    kept = _added(connection, CLIMATES, id=_handle(), **now)
+                    kept = documents.add(connection, CLIMATES, id=_handle(), **now)
                 else:
                     as_read = {"name": over.name, "document": over.document}
-                    kept = _kept(_change(connection, CLIMATES, over.id, as_read, **now))
+                    kept = documents.kept(documents.change(connection, CLIMATES, over.id, as_read, **now))
                 _turn(connection)
                 return kept
         except IntegrityError:
@@ -291,11 +273,11 @@ class Store:
             No such climate.
         """
         with transaction(self.engine) as connection:
-            row = _taken_out(connection, CLIMATES, id)
+            row = documents.take_out(connection, CLIMATES, id)
             connection.execute(insert(DELETED_CLIMATES).values(**row._mapping, deleted=_now()))
             purge(connection)
             _turn(connection)
-            return _kept(row)
+            return documents.kept(row)
 
     def deleted_climate(self, id: str) -> Kept:
         """A climate that was deleted and can still be brought back.
@@ -306,7 +288,7 @@ class Store:
             No such climate.
         """
         with transaction(self.engine) as connection:
-            return _get(connection, DELETED_CLIMATES, id)
+            return documents.find(connection, DELETED_CLIMATES, id)
 
     def restore_climate(self, id: str, name: str | None = None) -> Kept:
         """Bring a deleted climate back under its handle, and under another name where one is given.
@@ -321,9 +303,11 @@ class Store:
         wanted = name
         try:
             with transaction(self.engine) as connection:
-                gone = _taken_out(connection, DELETED_CLIMATES, id)
+                gone = documents.take_out(connection, DELETED_CLIMATES, id)
                 wanted = name or gone.name
-                kept = _added(connection, CLIMATES, id=id, name=wanted, document=gone.document, changed=gone.changed)
+                kept = documents.add(
+                    connection, CLIMATES, id=id, name=wanted, document=gone.document, changed=gone.changed
+                )
                 _turn(connection)
                 return kept
         except IntegrityError:
@@ -353,7 +337,7 @@ class Store:
                 if over is None:
                     connection.execute(insert(SPECIES).values(name=name, document=document))
                 else:
-                    _change(connection, SPECIES, over[0], {"document": over[1]}, name=name, document=document)
+                    documents.change(connection, SPECIES, over[0], {"document": over[1]}, name=name, document=document)
                 _turn(connection)
         except IntegrityError:
             raise TakenError(f"There is a species of your own named “{name}” already.") from None
@@ -367,7 +351,7 @@ class Store:
             No such species.
         """
         with transaction(self.engine) as connection:
-            row = _taken_out(connection, SPECIES, name)
+            row = documents.take_out(connection, SPECIES, name)
             _turn(connection)
             return str(row.document)
 
@@ -402,52 +386,3 @@ def _handle() -> str:
 
 def _now() -> datetime:
     return datetime.now(UTC)
-
-
-def _key(table: Table) -> Any:
-    return table.primary_key.columns[0]
-
-
-def _get(connection: Connection, table: Table, id: str) -> Kept:
-    return _kept(_row(connection, table, id))
-
-
-def _row(connection: Connection, table: Table, id: str) -> Any:
-    row = connection.execute(select(table).where(_key(table) == id)).one_or_none()
-    if row is None:
-        raise MissingError(id)
-    return row
-
-
-def _added(connection: Connection, table: Table, **row: Any) -> Kept:
-    return _kept(connection.execute(insert(table).values(row).returning(table)).one())
-
-
-def _change(connection: Connection, table: Table, id: str, as_read: Mapping[str, str], **values: Any) -> Any:
-    """Change a row, where it still is as it was read, and return it."""
-    same = [table.c[name] == value for name, value in as_read.items()]
-    change = update(table).where(_key(table) == id, *same).values(values).returning(table)
-    row = connection.execute(change).one_or_none()
-    if row is None:
-        _row(connection, table, id)
-        raise ChangedError
-    return row
-
-
-def _taken_out(connection: Connection, table: Table, id: str) -> Any:
-    """Delete a row and return it as it was at that moment."""
-    row = connection.execute(delete(table).where(_key(table) == id).returning(table)).one_or_none()
-    if row is None:
-        raise MissingError(id)
-    return row
-
-
-def _kept(row: Any) -> Kept:
-    return Kept(
-        row.id,
-        row.name,
-        row.document,
-        getattr(row, "revision", 0),
-        row.changed,
-        getattr(row, "deleted", None) is not None,
-    )

@@ -15,8 +15,8 @@ from movement.hygrometer import Log
 from movement.layout import Options
 from movement.weather import Weather
 from webapp import recorded
+from webapp.documents import MissingError
 from webapp.recorded import Kind
-from webapp.store import MissingError
 
 ADDRESS = "/climate/file"
 """Where a page takes a file, and under its prefix the API."""

@@ -15,6 +15,7 @@ from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
 from webapp import courses, doubts, following, library, partrows, prospects, rounding, rows, strays, worked, years
 from webapp.charts import Chart
+from webapp.documents import Kept
 from webapp.doubts import Fold
 from webapp.edits import Taken
 from webapp.forms import Form, Spec, doubt
@@ -24,7 +25,7 @@ from webapp.partrows import PartLine
 from webapp.prospects import Prospects
 from webapp.rounding import Texts
 from webapp.shares import Shares, Sharing
-from webapp.store import Kept, Store
+from webapp.store import Store
 from webapp.words import Words
 from webapp.worked import Worked
 

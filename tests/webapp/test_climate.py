@@ -24,9 +24,10 @@ from movement.parts.climates import (
 )
 from tests.webapp.reading import Sent
 from webapp import years
+from webapp.documents import ChangedError, MissingError
 from webapp.forms import bind
 from webapp.library import read_climate
-from webapp.store import ChangedError, MissingError, Store
+from webapp.store import Store
 
 AIR = {"temperature_c": 20.0, "humidity_pct": 45.0}
 MONTHS = {

@@ -23,9 +23,9 @@ from movement.climate import Room
 from movement.layout import Options
 from webapp import recorded, uploads
 from webapp.app import create_app
+from webapp.documents import MissingError
 from webapp.library import read_climate
 from webapp.settings import Settings
-from webapp.store import MissingError
 from webapp.uploads import Uploads
 
 PLAIN = record_cases.plain()

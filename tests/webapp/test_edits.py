@@ -8,7 +8,7 @@ from movement import piece as pieces
 from movement.piece import Frame, Piece
 from movement.tables import DATA
 from webapp import edits
-from webapp.store import MissingError
+from webapp.documents import MissingError
 
 DEMO = pieces.load((DATA / "demo_piece.json").read_bytes())
 PANELS = [part.id for _, part in DEMO.panels()]

@@ -8,11 +8,12 @@ import pytest
 from sqlalchemy import update
 
 from webapp.app import create_app
+from webapp.documents import MissingError
 from webapp.purge import KEPT_FOR
 from webapp.schema import DELETED_CLIMATES, PIECES
 from webapp.settings import Settings
 from webapp.shares import Shares
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 Delete = Callable[[Store], object]
 

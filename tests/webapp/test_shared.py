@@ -15,9 +15,10 @@ from tests.webapp.test_entry import HASH, WORDS
 from webapp import otherparts
 from webapp.app import create_app
 from webapp.database import connected
+from webapp.documents import MissingError
 from webapp.settings import Settings
 from webapp.shares import TOKEN_BYTES, Shares
-from webapp.store import MissingError, Store
+from webapp.store import Store
 
 
 @pytest.fixture

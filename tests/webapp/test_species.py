@@ -11,9 +11,10 @@ from fastapi import FastAPI
 from movement import species
 from movement.parts.base import OwnSpecies
 from tests.webapp.reading import Sent
+from webapp.documents import ChangedError, MissingError
 from webapp.library import matching_species, own_named
 from webapp.pages.species import OWN, typed
-from webapp.store import ChangedError, MissingError, Store, TakenError
+from webapp.store import Store, TakenError
 
 APPLE = {"name": "Apple, from the garden", "coefficient_tangential": "0.00376", "coefficient_radial": "0.00205"}
 

@@ -10,7 +10,8 @@ import pytest
 from sqlalchemy import event, text
 
 from webapp.database import StorageError
-from webapp.store import TRIES, ChangedError, ConflictError, Kept, MissingError, Store, TakenError
+from webapp.documents import ChangedError, Kept, MissingError
+from webapp.store import TRIES, ConflictError, Store, TakenError
 
 
 def opened(address: str) -> Iterator[Store]:

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import drawings, kit
+from webapp.documents import MissingError
 from webapp.drawings import EdgeDrawing
 from webapp.kinds.kind import Answer
 from webapp.kit import Item, Kit, Ticks
@@ -16,7 +17,6 @@ from webapp.paper import PaperPage, opened
 from webapp.partrows import kind_of
 from webapp.posted import store_of
 from webapp.render import render
-from webapp.store import MissingError
 
 router = APIRouter()
 

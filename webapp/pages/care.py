@@ -16,11 +16,11 @@ from movement.parts.fields import Described
 from movement.piece import Piece
 from webapp import exports, printing
 from webapp.care import Care
+from webapp.documents import Kept
 from webapp.forms import Form, Spec, bind
 from webapp.paper import opened
 from webapp.posted import store_of
 from webapp.render import render
-from webapp.store import Kept
 
 router = APIRouter()
 

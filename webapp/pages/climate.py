@@ -22,12 +22,13 @@ from movement.parts.climates import (
 from movement.parts.fields import Described
 from webapp import exports, plots, years
 from webapp.charts import Chart
+from webapp.documents import ChangedError, Kept, MissingError
 from webapp.forms import Form, Spec, bind
 from webapp.library import read_climate, shelf
 from webapp.posted import Typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, spelled, unit_of
-from webapp.store import ChangedError, Kept, MissingError, Store, TakenError
+from webapp.store import Store, TakenError
 
 router = APIRouter()
 

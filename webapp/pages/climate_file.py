@@ -22,13 +22,14 @@ from movement.records import Hours
 from movement.weather import Weather, WeatherError
 from webapp import findings, plots, record_fields, recorded, years
 from webapp.charts import Chart
+from webapp.documents import MissingError
 from webapp.forms import Form, Spec, bind
 from webapp.pages import climate
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_range
 from webapp.render import UNITS, Link, is_partial, render, spelled, unit_of
 from webapp.security import too_large
-from webapp.store import MissingError, Store
+from webapp.store import Store
 from webapp.uploads import ADDRESS, Upload, Uploads
 
 router = APIRouter()

@@ -9,13 +9,13 @@ from fastapi.responses import Response
 from movement import piece as pieces
 from movement.piece import Frame, Piece
 from webapp import drafting, dxf, edits, elevation, exports, rows
+from webapp.documents import MissingError
 from webapp.drafting import Drawing
 from webapp.forms import Form, Spec
 from webapp.lines import FrameLines
 from webapp.paper import PaperPage, opened
 from webapp.posted import Typed, see, store_of
 from webapp.render import render, templates
-from webapp.store import MissingError
 
 router = APIRouter()
 

@@ -12,6 +12,7 @@ from movement import piece as pieces
 from movement.piece import Piece
 from webapp import entries, starts
 from webapp.asking import kept_at
+from webapp.documents import Kept
 from webapp.edits import MOST_NAME
 from webapp.forms import Form, Spec, bind
 from webapp.kinds.catalogue import find
@@ -24,7 +25,6 @@ from webapp.paper import opened
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import render, unit_of
-from webapp.store import Kept
 
 router = APIRouter()
 

@@ -9,11 +9,11 @@ from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
 from webapp import kit
+from webapp.documents import MissingError
 from webapp.kit import Item, Kit, Ticks
 from webapp.paper import PaperPage, opened
 from webapp.posted import Typed, see, store_of
 from webapp.render import is_partial, render
-from webapp.store import MissingError
 
 router = APIRouter()
 

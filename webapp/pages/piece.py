@@ -11,6 +11,7 @@ from pydantic import ValidationError
 from movement.errors import PieceFileError
 from movement.piece import Piece
 from webapp import edits, entries, fragments, leaves, library, partrows, rows, views
+from webapp.documents import Kept, MissingError
 from webapp.edits import Taken
 from webapp.entries import RefusedError
 from webapp.fragments import Change, Fragment, PieceFragments
@@ -18,7 +19,7 @@ from webapp.paper import found, opened, read
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
-from webapp.store import Kept, MissingError, Store
+from webapp.store import Store
 from webapp.views import PieceView
 
 router = APIRouter()

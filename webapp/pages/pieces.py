@@ -15,6 +15,7 @@ from movement.errors import PieceFileError
 from movement.parts.base import StockFields
 from movement.piece import MOST_BYTES, Defaults, Piece
 from webapp import entries, exports, starts, woods
+from webapp.documents import Kept, MissingError
 from webapp.edits import MOST_NAME
 from webapp.forms import Form, Option, Spec, bind
 from webapp.library import shelf
@@ -22,7 +23,6 @@ from webapp.paper import found, opened
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
 from webapp.render import render, unit_of
-from webapp.store import Kept, MissingError
 
 router = APIRouter()
 

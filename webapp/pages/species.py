@@ -17,12 +17,13 @@ from movement.swelling import (
     shrinkage_from_coefficient,
     size_at,
 )
+from webapp.documents import ChangedError, MissingError
 from webapp.forms import Form, Spec, bind
 from webapp.library import all_species, matching_species, own_named
 from webapp.posted import Typed, as_typed, mark, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import UNITS, Link, render, unit_of
-from webapp.store import ChangedError, MissingError, Store, TakenError
+from webapp.store import Store, TakenError
 
 router = APIRouter()
 

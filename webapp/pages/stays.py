@@ -15,13 +15,14 @@ from movement.parts.stays import StayFields
 from movement.piece import Piece
 from webapp import courses, edits, following, moves, years
 from webapp.charts import Chart
+from webapp.documents import Kept
 from webapp.forms import Form
 from webapp.moves import StaysForm, Way
 from webapp.paper import opened
 from webapp.posted import Typed, number_of, see, store_of
 from webapp.refusals import from_range
 from webapp.render import UNITS, Link, is_partial, render
-from webapp.store import Kept, Store
+from webapp.store import Store
 
 router = APIRouter()
 
