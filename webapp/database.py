@@ -1,9 +1,11 @@
 """The connection to the database that the store keeps things in, SQLite or PostgreSQL, and its failures in words."""
 
 import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any
 from urllib.parse import quote
 
@@ -92,12 +94,31 @@ def connected(text: str) -> Engine:
     @event.listens_for(engine, "connect")
     def _set_up(connection: Any, _record: Any) -> None:
         cursor = connection.cursor()
-        cursor.execute("PRAGMA journal_mode=WAL")
+        _write_ahead(cursor)
         cursor.execute("PRAGMA synchronous=FULL")
         cursor.execute(f"PRAGMA busy_timeout={int(BUSY * 1000)}")
         cursor.close()
 
     return engine
+
+
+def _write_ahead(cursor: sqlite3.Cursor) -> None:
+    """Have the database write ahead; SQLite does not wait by itself for others who turn a new one to that just now.
+
+    Raises
+    ------
+    sqlite3.OperationalError
+        Others held it all the time that a writer waits for, or it fails otherwise.
+    """
+    until = monotonic() + BUSY
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode=WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or monotonic() > until:
+                raise
+            sleep(0.01)
 
 
 def hold(connection: Connection, key: int) -> None:

@@ -1,11 +1,13 @@
 """How a database is reached, and what its failures are in words."""
 
 import os
+import sqlite3
 from pathlib import Path
 
 import pytest
 from sqlalchemy.exc import IntegrityError, OperationalError, TimeoutError
 
+from webapp import database
 from webapp.database import StorageError, address, plainly
 from webapp.settings import Settings
 from webapp.store import Store
@@ -101,3 +103,30 @@ def test_a_database_in_a_folder_that_cannot_be_written_is_still_read(
     assert locked.pieces() == [kept]
     locked.close()
     assert [path.name for path in tmp_path.iterdir()] == [file.name]
+
+
+class Held:
+    """A cursor of a database that is held so many times before it is free."""
+
+    def __init__(self, times: int, error: str = "database is locked") -> None:
+        self.times, self.error = times, error
+
+    def execute(self, statement: str) -> None:
+        assert statement == "PRAGMA journal_mode=WAL"
+        self.times -= 1
+        if self.times >= 0:
+            raise sqlite3.OperationalError(self.error)
+
+
+def test_a_new_database_that_others_open_at_the_same_moment_is_waited_for() -> None:
+    held = Held(3)
+    database._write_ahead(held)  # type: ignore[arg-type]
+    assert held.times == -1
+
+
+def test_but_not_for_ever_nor_where_it_fails_otherwise(monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(sqlite3.OperationalError, match="unable to open"):
+        database._write_ahead(Held(3, "unable to open database file"))  # type: ignore[arg-type]
+    monkeypatch.setattr(database, "BUSY", -1.0)
+    with pytest.raises(sqlite3.OperationalError, match="locked"):
+        database._write_ahead(Held(3))  # type: ignore[arg-type]
