@@ -83,8 +83,7 @@ def bottom(made: PartResult, words: Words) -> Extra | None:
         if forward is None or backward is None
         else f"slot {words.least(forward)} forward, {words.least(backward)} back"
     )
-    lengths = (width.length, (forward or 0.0) + (backward or 0.0))
-    return Extra("bottom", width.said(words), "front to back", slot, lengths)
+    return Extra("bottom", width.said(words), "front to back", slot, (width.length,))
 
 
 def _boards(part: Any, made: BoardsResult) -> Pieces:

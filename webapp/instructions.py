@@ -159,7 +159,8 @@ def _joint(part: Any, made: JointResult, words: Words) -> Instructions:
     )
 
 
-def _travel(one: Slot, what: str, words: Words) -> str:
+def travel(one: Slot, what: str, words: Words) -> str:
+    """A slot in a sentence: where it is, how long, and how far it runs."""
     told = marked(one, words.bench)
     return (
         f"{what} at {words.say(one.distance_mm)} from the fixed place: {told.length} long, "
@@ -192,7 +193,7 @@ def _top(part: Any, made: TopResult, words: Words) -> Instructions:
     front, back = words.say(made.front.overhang_now_mm), words.say(made.back.overhang_now_mm)
     held = f"Hold it still at its {made.fixed_at}; let it slide everywhere else."
     into = "Hole" if part.slot_in == "top" else "Slot"
-    slots = [_travel(one, into, words) for one in made.slots]
+    slots = [travel(one, into, words) for one in made.slots]
     overhang = f"overhang {front} in front, {back} at the back"
     short = [f"held at its {made.fixed_at}", _lengths(made.slots, into.lower(), words), overhang]
     return Instructions(
@@ -223,7 +224,7 @@ def _slot(part: Any, made: SlotResult, words: Words) -> Instructions:
 def _breadboard(part: Any, made: BreadboardResult, words: Words) -> Instructions:
     when = "today" if part.flush == "today" else "at the middle of its year"
     held = f"Pin it fast at the top’s {part.fixed_at} only."
-    holes = [_travel(one, "Hole", words) for one in made.slots]
+    holes = [travel(one, "Hole", words) for one in made.slots]
     flush = f"It is flush with the top {when}."
     short = [f"fast at the {part.fixed_at}", _lengths(made.slots, "hole", words), f"flush {when}"]
     return Instructions(

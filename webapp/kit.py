@@ -3,15 +3,26 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
-from typing import Literal, get_args
+from typing import Literal
 
+from webapp.joinery import JOINTS, Joint, Work
 from webapp.lines import FrameLines, Line
 from webapp.store import Tick
 from webapp.words import Words
 
-Step = Literal["groove", "cut", "extra", "assemble", "glue"]
-STEPS: tuple[Step, ...] = get_args(Step)
-DONE: dict[Step, str] = {"groove": "Grooved", "cut": "Cut", "extra": "Cut", "assemble": "Assembled", "glue": "Glued up"}
+Step = Literal["cut", "extra", "assemble", "glue"] | Joint
+DONE: Mapping[str, str] = {
+    "groove": "Grooved",
+    "cut": "Cut",
+    "extra": "Cut",
+    "assemble": "Assembled",
+    "glue": "Glued up",
+    "tongue": "Tongued",
+    "lap": "Lapped",
+    "mortise": "Mortised",
+    "slot": "Slotted",
+}
+"""What a frame or a part is when a step is done."""
 FITTED: Mapping[str, str] = {
     "slats": "Fixed",
     "boards": "Set in",
@@ -37,7 +48,15 @@ REASON = (
     "of what it will meet, so that it will mostly swell, and tighter where it is wetter and will mostly shrink."
 )
 """What a bias means, for every part of a page at once."""
+_JOINT: Mapping[str, int] = {joint: place for place, joint in enumerate(JOINTS)}
 _ORDER = {kind: place for place, kind in enumerate((*BEFORE, *(kind for _, kinds in STAGES for kind in kinds)))}
+_WORKED: Mapping[Joint, str] = {
+    "groove": "Grooves",
+    "tongue": "Tongues",
+    "lap": "Laps",
+    "mortise": "Mortises",
+    "slot": "Slots",
+}
 _SAME = 0.005
 """Sizes that differ by less are the same [mm]."""
 _MOST_MADE = 8
@@ -64,6 +83,12 @@ class Item:
     stale: str = ""
 
     @property
+    def work(self) -> Work | None:
+        """What is worked into its part; None of any other step."""
+        works = self.line.works if self.line else ()
+        return next((work for work in works if work.joint == self.step), None)
+
+    @property
     def id(self) -> str:
         """Its id in the page."""
         return f"{self.step}-{self.handle}"
@@ -71,8 +96,10 @@ class Item:
     @property
     def done(self) -> str:
         """What it is when it is done."""
-        kind = self.line.kind if self.line and self.step == "assemble" else ""
-        return FITTED.get(kind, DONE[self.step])
+        kind = self.line.kind if self.line else ""
+        if self.step == "cut" and kind == "slot":
+            return DONE["slot"]
+        return FITTED.get(kind, DONE["assemble"]) if self.step == "assemble" else DONE[self.step]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,11 +112,22 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What is milled together: frames that are grooved at one setting and, by stock, the parts that go into them."""
+    """What is milled together: frames that are grooved at one setting and, by stock, the parts that go into them.
+
+    ``works`` is what is worked into these parts once they are cut, each joint in one go.
+    """
 
     name: str
     frames: Sequence[Item]
     stocks: Sequence[Stock]
+    works: Sequence[Item]
+
+    @property
+    def worked(self) -> str:
+        """Which joints those are."""
+        return ", ".join(
+            _WORKED[joint] for joint in JOINTS if any(item.step == joint for item in self.works)
+        ).capitalize()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,15 +154,17 @@ class Kit:
         for name, alike in groupby(grooved, key=lambda one: one.setting):
             frames = list(alike)
             grooves = [self.item("groove", drawn) for drawn in frames]
-            yield Setting(
-                f"Groove {name}", grooves, self._stocks([(one, line) for one in frames for line in one.lines])
-            )
+            yield self._setting(f"Groove {name}", grooves, [(one, line) for one in frames for line in one.lines])
         if any(line.fits for line in self.others):
-            yield Setting("Other parts", (), self._stocks([(None, line) for line in self.others]))
+            yield self._setting("Other parts", (), [(None, line) for line in self.others])
 
-    def _stocks(self, lines: Sequence[tuple[FrameLines | None, Line]]) -> list[Stock]:
+    def _setting(self, name: str, grooves: Sequence[Item], lines: Sequence[tuple[FrameLines | None, Line]]) -> Setting:
         """The parts that fit, by stock; in each by kind in the order of assembly, then the widest first."""
         made = sorted((pair for pair in lines if pair[1].fits), key=lambda pair: _milled(pair[1]))
+        works = [item for drawn, line in made for item in self.works(drawn, line)]
+        return Setting(name, grooves, self._stocks(made), sorted(works, key=lambda item: _JOINT[item.step]))
+
+    def _stocks(self, made: Sequence[tuple[FrameLines | None, Line]]) -> list[Stock]:
         return [
             Stock(
                 f"{stock}{self._thick(thickness)}{beside}",
@@ -140,6 +180,10 @@ class Kit:
         """What is cut of a part: itself, and what of it has a size of its own."""
         steps: tuple[Step, ...] = ("cut",) if line.extra is None else ("cut", "extra")
         return [self.item(step, drawn, line) for step in steps]
+
+    def works(self, drawn: FrameLines | None, line: Line) -> Sequence[Item]:
+        """What is worked into a part that is cut."""
+        return [self.item(work.joint, drawn, line) for work in line.works]
 
     @property
     def assemblies(self) -> Sequence[Assembly]:
@@ -181,7 +225,9 @@ class Kit:
 
     def steps(self, drawn: FrameLines | None, line: Line) -> Sequence[Item]:
         """The steps of a part; none where it is not to be made as it is."""
-        return (*self.cuts(drawn, line), self.item("assemble", drawn, line)) if line.fits else ()
+        if not line.fits:
+            return ()
+        return (*self.cuts(drawn, line), *self.works(drawn, line), self.item("assemble", drawn, line))
 
     @property
     def items(self) -> Sequence[Item]:
@@ -207,13 +253,13 @@ class Kit:
     def _stale(self, tick: Tick, item: Item) -> str:
         """What was made, where that is not what is to be made by now."""
         was, wanted = _lengths(tick.made), _lengths(made(item))
-        if item.step == "cut" and item.line and item.line.extra:
-            was = was[: len(wanted)]  # it was ticked together with the sizes of its extra once
+        if item.step in ("cut", "extra") and item.line and (item.line.extra or item.line.works):
+            was = was[: len(wanted)]  # it was ticked together with its extra, and with what is worked into it, once
         if len(was) == len(wanted) and all(abs(a - b) < _SAME for a, b in zip(was, wanted, strict=True)):
             return ""
         if item.line is None:
             return ", ".join(self.words.say(length) for length in was) or "another size"
-        own = 0 if item.step == "extra" else len(item.line.sizes)
+        own = len(item.line.sizes) if item.step == "cut" else 0
         sizes, cuts = was[:own], was[own:]
         told = [" × ".join(self.words.say(size) for size in sizes), ", ".join(self.words.say(cut) for cut in cuts)]
         return "; ".join(one for one in told if one) or "another size"
@@ -221,16 +267,24 @@ class Kit:
 
 def made(item: Item) -> str:
     """What a step makes, as its tick keeps it: sizes, then other cuts, in mm; nothing where it gives no size."""
-    if item.step == "groove" and item.drawn is not None:
+    if item.step == "groove" and item.line is None and item.drawn is not None:
         return f"{item.drawn.groove:.3f}"
-    if item.step == "extra" and item.line is not None and item.line.extra is not None:
-        return " ".join(f"{length:.3f}" for length in item.line.extra.cuts)
-    if item.step != "cut" or item.line is None:
-        return ""
-    lengths = (*item.line.sizes, *item.line.cuts)
+    lengths = _made(item)
     if len(lengths) > _MOST_MADE:  # the rest as their sum, so that none changes unseen
         lengths = (*lengths[: _MOST_MADE - 1], sum(lengths[_MOST_MADE - 1 :]))
     return " ".join(f"{length:.3f}" for length in lengths)
+
+
+def _made(item: Item) -> tuple[float, ...]:
+    """The lengths that a step gives a part [mm]."""
+    line, work = item.line, item.work
+    if work is not None:
+        return work.cuts
+    if line is None or item.step not in ("cut", "extra"):
+        return ()
+    if item.step == "extra":
+        return line.extra.cuts if line.extra else ()
+    return tuple(line.sizes) if line.works else (*line.sizes, *line.cuts)
 
 
 def by_step(found: Sequence[Tick]) -> Ticks:

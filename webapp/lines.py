@@ -6,8 +6,9 @@ from dataclasses import dataclass, field, replace
 from movement.gap_table import PartRow, Row
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import members, rounding, worked
+from webapp import joinery, members, rounding, worked
 from webapp.cutting import ONE, Extra, Pieces
+from webapp.joinery import Work
 from webapp.rounding import bare
 from webapp.words import Words
 from webapp.worked import Worked
@@ -88,6 +89,8 @@ class Line:
         How many pieces of one part are cut to its size.
     extra : Extra or None
         A piece of it that is cut to a size of its own.
+    works : tuple of Work
+        What is worked into it once it is cut; nothing where it does not fit.
     problem : str
         Why it could not be sized; empty where it was.
     row : Row
@@ -121,6 +124,7 @@ class Line:
     mind: str = ""
     pieces: Pieces = ONE
     extra: Extra | None = None
+    works: tuple[Work, ...] = ()
     row: Row | None = None
     other: PartRow | None = None
 
@@ -229,10 +233,10 @@ def _panel(piece: Piece, part: PanelPart, number: int, row: Row | None, problem:
         piece.defaults.thickness_mm if part.thickness_mm is None else part.thickness_mm,
         problem,
     )
-    return line if row is None else _sized(line, row, words)
+    return line if row is None else _sized(line, row, piece.needs(part).tongue_thickness_mm, words)
 
 
-def _sized(line: Line, row: Row, words: Words) -> Line:
+def _sized(line: Line, row: Row, tongue: float | None, words: Words) -> Line:
     result, texts = row.result, rounding.panel(row.result, words)
     width, length = texts["cut_width"], result.panel_length_mm
     today, short = _today(result, texts["gap_now"], words)
@@ -249,6 +253,7 @@ def _sized(line: Line, row: Row, words: Words) -> Line:
         bias=leaning(result.bias_mm, result.bias, words),
         lean=_lean(result, words),
         advice=result.advice,
+        works=joinery.panel(tongue, line.thickness, words) if result.fits else (),
         row=row,
     )
 

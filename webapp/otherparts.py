@@ -8,7 +8,7 @@ from movement import gap_table
 from movement.gap_table import PartRow
 from movement.parts.any import SizedPart
 from movement.piece import Piece
-from webapp import columns, cutting, instructions, leaves, measures, worked
+from webapp import columns, cutting, instructions, joinery, leaves, measures, worked
 from webapp.kinds.catalogue import find
 from webapp.kinds.kind import Kind
 from webapp.lines import Beside, Line, joined, leaning
@@ -66,6 +66,7 @@ def _sized(line: Line, piece: Piece, part: SizedPart, row: PartRow, words: Words
         mind=told.mind,
         pieces=cutting.pieces(part, made),
         extra=cutting.bottom(made, words) if made.fits else None,
+        works=joinery.of(part, made, words),
         other=row,
     )
 

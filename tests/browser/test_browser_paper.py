@@ -27,7 +27,7 @@ def test_a_step_is_ticked_by_keyboard_and_the_cursor_stays(page: Page, piece: st
     page.keyboard.press("Enter")
     expect(button).to_have_attribute("aria-pressed", "true")
     expect(button).to_be_focused()
-    expect(page.locator("#status")).to_have_text("1 of 30 steps done.")
+    expect(page.locator("#status")).to_have_text("1 of 39 steps done.")
     page.reload()
     expect(button).to_have_attribute("aria-pressed", "true")
     page.keyboard.press("Tab")

@@ -112,7 +112,7 @@ class TestTheOrder:
         page, part = client.get(f"/pieces/{id}/kit").text, client.get(f"/pieces/{id}/kit", headers=fragment).text
         assert part.startswith('<div class="stack" id="sheet">')
         assert part.partition('<p id="status"')[0].strip() in page
-        assert 'hx-swap-oob="innerHTML">0 of 17 steps done.</p>' in part
+        assert 'hx-swap-oob="innerHTML">0 of 22 steps done.</p>' in part
 
 
 class TestTicks:
@@ -121,7 +121,7 @@ class TestTicks:
         assert (response.status_code, response.headers["location"]) == (303, f"/pieces/{id}/kit?order=milling#cut-s1")
         text = client.get(f"/pieces/{id}/kit").text
         assert '<li class="kit-row is-done" id="cut-s1">' in text
-        assert "1 of 17 steps done." in text
+        assert "1 of 22 steps done." in text
         assert 'id="button-cut-s1" aria-pressed="true" aria-label="Cut: 1. Side, upper"' in text
         assert [(one.part, one.step) for one in store.ticks(id)] == [("s1", "cut")]
 
@@ -179,7 +179,7 @@ class TestTicks:
         other = keep(store)
         tick(client, id, "cut", "s1")
         assert store.ticks(other) == []
-        assert "0 of 17 steps done." in client.get(f"/pieces/{other}/kit").text
+        assert "0 of 22 steps done." in client.get(f"/pieces/{other}/kit").text
 
     def test_a_part_that_is_taken_out_takes_its_ticks_along(self, client: Client, store: Store, id: str) -> None:
         tick(client, id, "cut", "s1")
@@ -190,9 +190,9 @@ class TestTicks:
             return piece.name, pieces.dump(piece.model_copy(update={"frames": piece.frames[1:]}))
 
         store.change_piece(id, without)
-        assert "0 of 11 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "0 of 14 steps done." in client.get(f"/pieces/{id}/kit").text
         store.change_piece(id, lambda document: ("Wall cupboard", before))
-        assert "1 of 17 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "1 of 22 steps done." in client.get(f"/pieces/{id}/kit").text
 
     @pytest.mark.parametrize(("step", "handle"), [("cut", "s1"), ("groove", "side")])
     def test_a_size_that_changed_since_is_told(
@@ -221,12 +221,49 @@ class TestTicks:
         tick(client, id, "cut", "s1")
         client.post(f"/pieces/{id}/unit?unit=in")
         text = client.get(f"/pieces/{id}/kit").text
-        assert "1 of 17 steps done." in text
+        assert "1 of 22 steps done." in text
         assert "not what is wanted now" not in text
 
     def test_another_site_cannot_tick(self, client: Client, store: Store, id: str) -> None:
         assert tick(client, id, "cut", "s1", headers={"Sec-Fetch-Site": "cross-site"}).status_code == 403
         assert store.ticks(id) == []
+
+
+class TestWhatIsWorkedIn:
+    def test_panels_thicker_than_their_edges_get_tongues_after_all_are_cut(self, client: Client, store: Store) -> None:
+        panels = [paper_cases.panel("t1", "Thick", 200.0), paper_cases.panel("t2", "As thick as its edge", 220.0)]
+        panels[1] = panels[1].model_copy(update={"thickness_mm": 6.0})
+        id = keep(store, frames=[Frame(id="f", panels=panels)])
+        text = client.get(f"/pieces/{id}/kit").text
+        assert rows(text) == ["groove-f", "cut-t2", "cut-t1", "tongue-t1"]
+        assert "<h3>Tongues</h3>" in text
+        assert 'aria-label="Tongued: 1. Thick"' in text
+        assert '<span class="kit-size">edge 6.0 mm thick</span>' in text.replace("\u00a0", " ")
+
+    def test_a_tongue_is_ticked_by_itself_and_stays_so(self, client: Client, store: Store, id: str) -> None:
+        assert tick(client, id, "tongue", "s1").headers["location"] == f"/pieces/{id}/kit?order=milling#tongue-s1"
+        assert [(one.part, one.step, one.made) for one in store.ticks(id)] == [("s1", "tongue", "6.000")]
+        text = client.get(f"/pieces/{id}/kit").text
+        assert '<li class="kit-row is-done" id="tongue-s1">' in text
+        assert '<li class="kit-row" id="cut-s1">' in text
+        assert 'id="button-tongue-s1" aria-pressed="true"' in client.get(f"/pieces/{id}/parts/s1").text
+
+    def test_another_thickness_of_the_edge_is_told_at_the_tongue_alone(
+        self, client: Client, store: Store, id: str
+    ) -> None:
+        for step in ("cut", "tongue"):
+            tick(client, id, step, "s1")
+
+        def thicker(document: str) -> tuple[str, str]:
+            piece = pieces.load(document)
+            defaults = piece.defaults.model_copy(update={"tongue_thickness_mm": 8.0})
+            return piece.name, pieces.dump(piece.model_copy(update={"defaults": defaults}))
+
+        store.change_piece(id, thicker)
+        text = client.get(f"/pieces/{id}/kit").text.replace("\u00a0", " ")
+        told = [one for one in re.findall(r'<li class="kit-row.*?</li>', text, re.S) if "wanted now" in one]
+        assert [re.findall(r'<li [^>]*id="([^"]*)"', one) for one in told] == [["tongue-s1"]]
+        assert "Made 6.0 mm, which is not what is wanted now." in text
 
 
 class TestAtTheBench:

@@ -300,17 +300,21 @@ class TestTicks:
             assert self.tick(client, id, step, part.id) == 303
             text = client.get(f"/pieces/{id}/kit?order={order}").text
             assert f'<li class="kit-row is-done" id="{step}-{part.id}">' in text
-        assert "2 of 36 steps done." in client.get(f"/pieces/{id}/kit").text
+        assert "2 of 48 steps done." in client.get(f"/pieces/{id}/kit").text
 
     def test_one_that_does_not_fit_has_none(self, client: Client, store: Store) -> None:
         id = keep(store, every_kind())
         assert self.tick(client, id, "cut", "x9") == 404
         assert "Made too large does not fit" in client.get(f"/pieces/{id}/kit").text
 
-    @pytest.mark.parametrize("handle", ["q1", "q2", "q3", "q4", "q8"])
-    def test_a_slot_or_size_that_changed_since_is_told(self, client: Client, store: Store, handle: str) -> None:
+    @pytest.mark.parametrize(
+        ("step", "handle"), [("cut", "q1"), ("mortise", "q2"), ("cut", "q3"), ("slot", "q4"), ("slot", "q8")]
+    )
+    def test_a_slot_or_size_that_changed_since_is_told(
+        self, client: Client, store: Store, step: str, handle: str
+    ) -> None:
         id = keep(store, every_kind())
-        self.tick(client, id, "cut", handle)
+        self.tick(client, id, step, handle)
         assert "not what is wanted now" not in client.get(f"/pieces/{id}/kit").text
 
         def wetter(document: str) -> tuple[str, str]:
@@ -326,7 +330,7 @@ class TestTicks:
         distances = [float(place) for place in range(20, 420, 10)]
         top = paper_cases.TOP.model_copy(update={"distances_mm": distances, "id": "t1"})
         id = keep(store, paper_cases.piece(parts=[top]))
-        assert self.tick(client, id, "cut", "t1") == 303
+        assert self.tick(client, id, "slot", "t1") == 303
         [tick] = store.ticks(id)
         assert len(tick.made) <= 80
         assert "not what is wanted now" not in client.get(f"/pieces/{id}/kit").text
@@ -368,7 +372,92 @@ class TestTheOrder:
     def test_a_piece_of_other_parts_alone_has_both_orders(self, client: Client, store: Store) -> None:
         id = keep(store, every_kind(frames=[]))
         assert len(self.rows(client, id, "assembly")) == len(paper_cases.PARTS)
-        assert len(self.rows(client, id, "milling")) == len(paper_cases.PARTS) + 1  # the drawer's bottom
+        # the drawer's bottom, and what is worked into the parts: by hand, see TestWhatIsWorkedIn
+        assert len(self.rows(client, id, "milling")) == len(paper_cases.PARTS) + 1 + 7
+
+
+class TestWhatIsWorkedIn:
+    """By hand, of the cases: a drawer with a bottom, tenons, a breadboard end, boards, a top on slots."""
+
+    def test_each_joint_is_done_in_one_go_through_all_parts(self, client: Client, store: Store) -> None:
+        text = client.get(f"/pieces/{keep(store, every_kind(frames=[]))}/kit").text
+        assert "<h3>Grooves, tongues, mortises, slots</h3>" in text
+        found = re.findall(r'<li class="kit-row[^"]*" id="((?:groove|tongue|mortise|slot)-[^"]*)">', text)
+        assert found == ["groove-q6", "groove-q1", "tongue-q6", "mortise-q2", "slot-q4", "slot-q8", "slot-q1"]
+
+    @pytest.mark.parametrize("unit", ["mm", "in"])
+    def test_each_tells_the_lengths_that_its_part_tells(self, client: Client, store: Store, unit: Unit) -> None:
+        text = plain(client.get(f"/pieces/{keep(store, every_kind(unit))}/kit").text)
+        lines = by_kind(unit)
+        six = "6.0 mm" if unit == "mm" else '1/4"'
+        assert f"12. Back over {six} deep, so that no tongue bottoms; none in the first board" in text
+        assert f"12. Back {six} long; none on the last board" in text
+        assert "7. Upper drawer × 2 6 mm deep, in its front" in text
+        for kind in ("top", "breadboard"):
+            slots = [one for one in lines[kind].today if one.startswith(("Slot", "Hole"))]
+            assert len(slots) == 2
+            assert plain(" ".join(slots)) in text
+
+    @pytest.mark.parametrize(
+        ("profile", "steps"),
+        [
+            ("tongue and groove", ["groove", "tongue"]),
+            ("shiplap", ["lap"]),
+            ("loose tongue", ["groove", "tongue"]),
+        ],
+    )
+    def test_boards_are_worked_by_their_joint(self, profile: Any, steps: list[str]) -> None:
+        boards = next(part for part in paper_cases.PARTS if part.kind == "boards")
+        made = boards.model_copy(update={"profile": profile, "tongue_mm": 12.0})
+        [line] = others(paper_cases.piece(parts=[made]))
+        assert [work.joint for work in line.works] == steps
+        told = {work.joint: plain(work.size) for work in line.works}
+        assert (
+            told
+            == {
+                "tongue and groove": {"groove": "over 12.0 mm", "tongue": "12.0 mm"},
+                "shiplap": {"lap": "12.0 mm"},
+                "loose tongue": {"groove": "6.0 mm", "tongue": "12.0 mm"},
+            }[profile]
+        )
+
+    def test_what_does_not_fit_is_not_worked(self, client: Client, store: Store) -> None:
+        boards = next(part for part in paper_cases.PARTS if part.kind == "boards")
+        made = boards.model_copy(update={"boards": 2, "tongue_mm": 1.0})
+        [line] = others(paper_cases.piece(parts=[made]))
+        assert not line.fits
+        assert line.works == ()
+
+    @pytest.mark.parametrize(("handle", "step"), [("q2", "mortise"), ("q8", "slot"), ("q6", "tongue")])
+    def test_a_cut_ticked_with_what_is_worked_in_before_is_still_right(
+        self, client: Client, store: Store, handle: str, step: str
+    ) -> None:
+        id = keep(store, every_kind())
+        [line] = [line for line in others(every_kind()) if line.id == handle]
+        store.tick(id, handle, "cut", " ".join(f"{length:.3f}" for length in (*line.sizes, *line.cuts)))
+        text = client.get(f"/pieces/{id}/kit").text
+        assert "not what is wanted now" not in text
+        assert f'<li class="kit-row is-done" id="cut-{handle}">' in text
+        assert f'<li class="kit-row" id="{step}-{handle}">' in text
+
+    def test_mortises_that_changed_leave_the_tenon_as_it_is(self, client: Client, store: Store) -> None:
+        id = keep(store, every_kind())
+        for step in ("cut", "mortise"):
+            client.post(f"/pieces/{id}/kit", data={"step": step, "handle": "q2", "done": "1"})
+
+        def wetter(document: str) -> tuple[str, str]:
+            piece = pieces.load(document)
+            defaults = piece.defaults.model_copy(update={"moisture_now_pct": 13.0})
+            return piece.name, pieces.dump(piece.model_copy(update={"defaults": defaults}))
+
+        store.change_piece(id, wetter)
+        page = client.get(f"/pieces/{id}/kit").text
+        told = [one for one in re.findall(r'<li class="kit-row.*?</li>', page, re.S) if "wanted now" in one]
+        assert [re.findall(r'id="((?:cut|mortise)-q2)"', one) for one in told] == [["mortise-q2"]]
+
+    def test_a_fixing_s_slot_is_its_own_step(self, client: Client, store: Store) -> None:
+        text = client.get(f"/pieces/{keep(store, every_kind())}/kit").text
+        assert 'aria-label="Slotted: 9. Rear fixing"' in text
 
 
 class TestWhatIsCut:
