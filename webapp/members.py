@@ -20,11 +20,17 @@ class Members:
     measured: str
     why: str = ""
 
-    def said(self, words: Words) -> str:
-        """They in words."""
-        several = f"{self.number} {self.name}{'' if self.number == 1 else 's'}"
+    @property
+    def unknown(self) -> str:
+        """That its length cannot be known, and why."""
+        return f"length not known: {self.why}"
+
+    def said(self, words: Words, frames: int = 1) -> str:
+        """They in words, of so many frames."""
+        number = self.number * frames
+        several = f"{number} {self.name}{'' if number == 1 else 's'}"
         if self.length is None:
-            return f"{several}, length not known: {self.why}"
+            return f"{several}, {self.unknown}"
         return f"{several}, {words.say(self.length)} {self.measured}"
 
 
@@ -68,14 +74,22 @@ def whole(frame: Frame) -> tuple[float | None, float | None]:
     return wide, None if high is None or member is None else high + 2 * member
 
 
+def made(frame: Frame) -> int | None:
+    """How many such frames are made: as often as each of its panels; None where these differ."""
+    counts = {part.count for part in frame.panels}
+    return counts.pop() if len(counts) == 1 else None
+
+
 def said(frame: Frame, words: Words) -> str:
     """The members of a frame in a line; empty where they cannot be listed."""
     member = frame.member_width_mm
     found = of(frame)
     if member is None or not found:
         return ""
-    several = " for one such frame" if any(part.count > 1 for part in frame.panels) else ""
-    return f"{'; '.join(one.said(words) for one in found)}. Each {words.say(member)} wide; add tenons{several}."
+    frames = made(frame)
+    several = " for one such frame" if frames is None else "" if frames == 1 else f" for {frames} such frames"
+    told = "; ".join(one.said(words, frames or 1) for one in found)
+    return f"{told}. Each {words.say(member)} wide; add tenons{several}."
 
 
 def _alike(sizes: Sequence[float | None]) -> float | None:

@@ -43,6 +43,19 @@ class TestMembers:
     def test_none_are_listed_without_their_width_or_a_panel(self) -> None:
         assert members.said(frame((300.0, 400.0), member=None), MM) == members.said(frame(), MM) == ""
 
+    def test_of_frames_that_are_made_several_times_all_are_counted(self) -> None:
+        upper, lower = frame((300.0, 400.0), (300.0, 500.0)).panels
+        twice, once = (
+            Frame(id="f", member_width_mm=50.0, panels=[upper.model_copy(update={"count": 2}), other])
+            for other in (lower.model_copy(update={"count": 2}), lower)
+        )
+        assert members.said(twice, MM) == (
+            "4 stiles, 1050.0 mm long; 6 rails, 300.0 mm between shoulders. Each 50.0 mm wide; add tenons for 2 such "
+            "frames."
+        )
+        assert members.said(once, MM).startswith("2 stiles, 1050.0 mm long; 3 rails")
+        assert members.said(once, MM).endswith("add tenons for one such frame.")
+
     def test_the_kit_lists_them(self, client: Client, app: FastAPI) -> None:
         piece = paper_cases.piece()
         id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
