@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from webapp.lines import Line
 from webapp.printing import Paper
-from webapp.typeset import NO_BREAK
+from webapp.tags import Tag
 
 Half = Literal["all", "first", "second"]
 
@@ -27,7 +26,7 @@ _CLAMP = 2
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """How the label of a part is set: in small letters, with stock and place on a line each, on one label or on two."""
+    """How a label is set: in small letters, with stock and place on a line each, on one label or on two."""
 
     is_small: bool = False
     is_terse: bool = False
@@ -86,62 +85,48 @@ _GRIDS = {
 }
 
 
-def of(line: Line, place: str, grid: str, paper: Paper) -> Setting:
-    """How a part's label is set: the less room, the smaller and shorter; on two where all else is too long."""
+def of(tag: Tag, grid: str, paper: Paper) -> Setting:
+    """How a label is set: the less room, the smaller and shorter; on two where all else is too long."""
     drawn = _GRIDS[grid]
     width, height = drawn.room[paper]
-    room = height - _top(line, drawn, width - drawn.code[0])
-    if not line.fits or _told(line, drawn, drawn.usual, width) + _rest(line, place, drawn, drawn.usual, width) <= room:
+    room = height - _top(tag, drawn, width - drawn.code[0])
+    if not tag.fits or _told(tag, drawn, drawn.usual, width) + _rest(tag, drawn, drawn.usual, width) <= room:
         return Setting()
-    told = _told(line, drawn, drawn.small, width)
-    if told + _rest(line, place, drawn, drawn.small, width) <= room:
+    told = _told(tag, drawn, drawn.small, width)
+    if told + _rest(tag, drawn, drawn.small, width) <= room:
         return Setting(is_small=True)
-    is_parted = told + _rest(line, place, drawn, drawn.small, width, most=1) > room
+    is_parted = told + _rest(tag, drawn, drawn.small, width, most=1) > room
     return Setting(is_small=True, is_terse=True, is_parted=is_parted)
 
 
-def stock(line: Line) -> str:
-    """What a part is cut from, and its moisture today."""
-    return f"{line.stock}; {line.moisture_words} today"
-
-
-def counts(line: Line, copy: int = 1) -> tuple[str, ...]:
-    """Which of how many a label is, and how many pieces it stands for; nothing where it is the one of one."""
-    found = []
-    if line.labels > 1:
-        found.append(f"{copy} of {line.labels}")
-    if line.pieces.number > 1 and not line.pieces.each:
-        found.append(line.pieces.said(1))
-    return tuple(one.replace(" ", NO_BREAK) for one in found)
-
-
-def _top(line: Line, drawn: _Grid, width: float) -> float:
+def _top(tag: Tag, drawn: _Grid, width: float) -> float:
     """How high what stands beside the code is, with what is between it and the rest."""
     number, copy, name, size, what = drawn.top
     beside = width - 1.5 * number * _LINE * _POINT
+    counts = max(tag.counts, key=lambda words: len(", ".join(words)))
     paragraphs = (
         number * _LINE * _POINT + 1.0,
-        max(0, _lines(" ".join((*counts(line), "continued")), copy, beside) - 1) * _HEAD * _POINT,
-        min(_CLAMP, _lines(line.name, name, width, _BOLD)) * name * _LINE * _POINT,
-        _lines(line.size or line.leave, size, width, _BOLD) * size * _LINE * _POINT,
-        _lines(line.what, what, width) * what * _LINE * _POINT,
+        max(0, _lines(", ".join((*counts, "continued")), copy, beside) - 1) * _HEAD * _POINT,
+        min(_CLAMP, _lines(tag.name, name, width, _BOLD)) * name * _LINE * _POINT,
+        _lines(tag.size, size, width, _BOLD) * size * _LINE * _POINT,
+        _lines(tag.what, what, width) * what * _LINE * _POINT,
     )
     return max(drawn.code[1], sum(paragraphs) + 2 * drawn.apart + 0.5)
 
 
-def _told(line: Line, drawn: _Grid, letters: _Letters, width: float) -> float:
+def _told(tag: Tag, drawn: _Grid, letters: _Letters, width: float) -> float:
     """How high is what is never cut: what to leave open, the bias, the caution."""
     found = (
-        (_lines(line.short, letters.gap, width, _BOLD), letters.gap),
-        (_lines(f"Bias: {line.bias}" if line.bias else "", letters.bias, width), letters.bias),
-        (_lines(f"Caution. {line.mind}" if line.mind else "", letters.caution, width), letters.caution),
+        (_lines(tag.short, letters.gap, width, _BOLD), letters.gap),
+        (_lines(f"Bias: {tag.bias}" if tag.bias else "", letters.bias, width), letters.bias),
+        (_lines(f"Caution. {tag.mind}" if tag.mind else "", letters.caution, width), letters.caution),
     )
     return sum(lines * size * letters.line * _POINT + drawn.apart for lines, size in found if lines)
 
 
-def _rest(line: Line, place: str, drawn: _Grid, letters: _Letters, width: float, most: int = _CLAMP) -> float:
+def _rest(tag: Tag, drawn: _Grid, letters: _Letters, width: float, most: int = _CLAMP) -> float:
     """How high are its stock and its place, of so many lines at most."""
-    lines = [min(most, _lines(text, letters.rest, width)) for text in (stock(line), place)]
+    lines = [min(most, _lines(text, letters.rest, width)) for text in (tag.stock, tag.place)]
     return sum(lines) * letters.rest * letters.line * _POINT + len(lines) * drawn.apart
 
 

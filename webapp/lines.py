@@ -7,7 +7,7 @@ from movement.gap_table import PartRow, Row
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
 from webapp import joinery, members, rounding, worked
-from webapp.cutting import ONE, Extra, Pieces
+from webapp.cutting import ONE, Alike, Extra, Pieces
 from webapp.joinery import Work
 from webapp.rounding import bare
 from webapp.words import Words
@@ -87,6 +87,8 @@ class Line:
         Its own [mm]; of a panel the piece's where it has none, of another part None.
     pieces : Pieces
         How many pieces of one part are cut to its size.
+    alike : tuple of Alike
+        Which of them are cut alike; empty where all are.
     extra : Extra or None
         A piece of it that is cut to a size of its own.
     works : tuple of Work
@@ -123,6 +125,7 @@ class Line:
     cautions: Sequence[str] = ()
     mind: str = ""
     pieces: Pieces = ONE
+    alike: tuple[Alike, ...] = ()
     extra: Extra | None = None
     works: tuple[Work, ...] = ()
     row: Row | None = None

@@ -65,6 +65,7 @@ def _sized(line: Line, piece: Piece, part: SizedPart, row: PartRow, words: Words
         cautions=told.cautions,
         mind=told.mind,
         pieces=cutting.pieces(part, made),
+        alike=cutting.alike(made, words),
         extra=cutting.bottom(made, words) if made.fits else None,
         works=joinery.of(part, made, words),
         other=row,

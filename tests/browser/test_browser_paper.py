@@ -8,7 +8,10 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
-PAGES = ("kit", "kit?order=assembly", "parts/p6", "parts/p10", "parts/p11", "frames/f1/elevation", "sheet", "labels")
+PAGES = (
+    *("kit", "kit?order=assembly", "parts/p6", "parts/p10", "parts/p11", "frames/f1/elevation", "sheet"),
+    *("labels", "labels?pieces=1&members=1"),
+)
 
 
 @pytest.fixture
@@ -83,6 +86,22 @@ def test_the_pages_lead_to_one_another(page: Page, piece: str) -> None:
     page.get_by_role("link", name="Back to the piece").click()
     page.get_by_role("link", name="Elevation of Doors").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Doors")
+
+
+def test_labels_of_every_piece_are_chosen_by_ticks(page: Page, piece: str) -> None:
+    page.goto(f"{piece}/labels")
+    expect(page.locator(".label")).to_have_count(13)
+    page.get_by_label("Each board, side, slat").check()
+    page.get_by_label("Stiles, rails, muntins").check()
+    page.get_by_role("button", name="Show").click()
+    expect(page.get_by_text("board 3 of 10")).to_be_visible()
+    expect(page.locator(".label")).to_have_count(13 + 9)  # ten boards instead of one label for all of them
+    page.get_by_role("link", name="Letter").click()
+    expect(page.get_by_label("Stiles, rails, muntins")).to_be_checked()
+    expect(page.locator(".label")).to_have_count(13 + 9)
+    page.get_by_label("Each board, side, slat").uncheck()
+    page.get_by_role("button", name="Show").click()
+    expect(page.locator(".label")).to_have_count(13)
 
 
 def test_the_layout_of_a_frame_is_told_beside_its_drawing(page: Page, piece: str) -> None:

@@ -172,6 +172,59 @@ class TestLabels:
         assert client.get(f"/pieces/{id}/labels{ending}").status_code == 404
 
 
+class TestEveryPiece:
+    """By hand: a side of two stiles and three rails, two drawers of two sides and a bottom each."""
+
+    LABEL = '<div class="label-code">'
+
+    @pytest.mark.parametrize(
+        ("query", "count"),
+        [
+            ("", 7 + 2),
+            ("members=1", 7 + 2 + 5),
+            ("pieces=1", 7 + 4 + 2),
+            ("pieces=1&members=1", 7 + 4 + 2 + 5),
+            ("frame=side&members=1", 2 + 5),
+            ("frame=.others&members=1&pieces=1", 4 + 2),
+            ("members=0&pieces=<b>", 7 + 2),
+        ],
+    )
+    def test_members_and_pieces_are_labelled_where_they_are_wanted(
+        self, client: Client, store: Store, query: str, count: int
+    ) -> None:
+        id = keep(store, parts=paper_cases.PARTS[:1])
+        text = client.get(f"/pieces/{id}/labels?{query}").text
+        assert text.count(self.LABEL) == count
+        assert f"{count} labels. Print at" in text
+
+    def test_the_address_is_the_choice(self, client: Client, store: Store) -> None:
+        id = keep(store, parts=paper_cases.PARTS[:1])
+        text = client.get(f"/pieces/{id}/labels?grid=18&frame=side&members=1").text
+        assert '<input type="checkbox" name="members" value="1" checked>' in text
+        assert '<input type="checkbox" name="pieces" value="1">' in text
+        for address in re.findall(rf'href="(/pieces/{id}/labels[^"]*)"', text):
+            assert "frame=side&amp;members=1" in address
+            assert "pieces=" not in address
+        [page] = pdf(client, f"/pieces/{id}/labels.pdf?frame=side&members=1&grid=18").pages
+        assert page.extract_text().count("1050.0") == 2
+
+    def test_a_piece_of_one_frame_has_the_choice_too(self, client: Client, store: Store) -> None:
+        id = keep(store, frames=[Frame(id="f", panels=[paper_cases.panel("p", "P", 300.0)])])
+        assert 'name="members"' in client.get(f"/pieces/{id}/labels").text
+
+    def test_frames_whose_members_cannot_be_listed_are_told(self, client: Client, id: str) -> None:
+        told = "The width of their stiles and rails is not told"
+        assert told not in client.get(f"/pieces/{id}/labels").text
+        text = client.get(f"/pieces/{id}/labels?members=1").text
+        assert told in text
+        assert re.findall(r'/frames/(\w+)/elevation">', text.partition("<main")[0]) == ["back", "door", "shallow"]
+
+    def test_a_member_s_code_leads_to_its_frame(self, client: Client, id: str) -> None:
+        address = f"http://shop.test/pieces/{id}/frames/side/elevation"
+        assert client.get(f"/pieces/{id}/labels?members=1").text.count(str(codes.svg(address))) == 5
+        assert client.get(address).status_code == 200
+
+
 class TestThePdf:
     @pytest.mark.parametrize(("paper", "width", "height"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)])
     @pytest.mark.parametrize("grid", labels.GRIDS)

@@ -1,6 +1,6 @@
 """Labels that all their words stand on: what the printer sets, measured against the label that it is set on."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, get_args
 
@@ -12,13 +12,14 @@ from movement.lengths import Unit
 from movement.parts.any import BreadboardPart, SizedPart, SlatsPart
 from movement.piece import Frame, Piece
 from movement.tables import DATA
-from webapp import lettering, lines, otherparts
-from webapp.lines import Line
+from webapp import lettering, lines, otherparts, tags
 from webapp.ownfiles import BASE, OwnFiles
 from webapp.pages.labels import GRIDS
 from webapp.printing import PAPERS, Paper
 from webapp.store import Store
+from webapp.tags import Tag
 from webapp.typeset import NO_BREAK
+from webapp.words import Words
 
 from . import paper_cases
 from .conftest import Client
@@ -36,12 +37,20 @@ def nasty(unit: Unit, name: str) -> Piece:
             id="f",
             name=name,
             groove_depth_mm=10.3,
+            member_width_mm=50.3,
             panels=[
                 paper_cases.panel("n1", name, 312.7, 1412.3, count=2),
                 paper_cases.panel("n2", name, 250.0, hold="loose", moisture_now_pct=12.0),
                 paper_cases.panel("n3", name, 280.0, hold="one edge"),
             ],
-        )
+        ),
+        Frame(
+            id="g",
+            name=name,
+            layout="row",
+            member_width_mm=50.3,
+            panels=[paper_cases.panel(f"m{width:.0f}", name, width, 1412.3, count=2) for width in (250.7, 262.1)],
+        ),
     ]
     holes = [151.7, 203.3, 407.9]
     more: list[SizedPart] = [
@@ -51,6 +60,13 @@ def nasty(unit: Unit, name: str) -> Piece:
     ]
     parts = [part.model_copy(update={"name": name, "count": 2}) for part in (*paper_cases.PARTS, *more)]
     return paper_cases.piece(unit, name=name, frames=frames, parts=parts)
+
+
+def fewer(piece: Piece) -> Piece:
+    """A piece with a shorter row of slats, whose labels are all alike."""
+    short = {"slats": 4, "opening_mm": 235.3}
+    parts = [part.model_copy(update=short) if part.id == "n5" else part for part in piece.parts]
+    return piece.model_copy(update={"parts": parts})
 
 
 def demo() -> Piece:
@@ -71,8 +87,13 @@ def store(app: FastAPI) -> Store:
     return kept
 
 
-def every(piece: Piece) -> Sequence[Line]:
-    return [*(line for drawn in lines.frames(piece) for line in drawn.lines), *otherparts.others(piece)]
+def every(piece: Piece, each: bool) -> Iterator[Tag]:
+    """What is to stand on its labels: of parts, or of each piece of wood."""
+    for drawn in lines.frames(piece):
+        yield from (tags.part(line, PLACE) for line in drawn.lines)
+        yield from tags.members_of(drawn, PLACE, Words(piece.unit)) if each else ()
+    for line in otherparts.others(piece):
+        yield from tags.pieces(line, PLACE) if each else (tags.part(line, PLACE),)
 
 
 def boxes(box: Any) -> Iterator[Any]:
@@ -93,12 +114,13 @@ def plain(text: str) -> str:
     return "".join(text.replace(NO_BREAK, "").split())
 
 
-def printed(client: Client, store: Store, piece: Piece, paper: Paper, grid: str) -> list[Any]:
+def printed(client: Client, store: Store, piece: Piece, paper: Paper, grid: str, each: bool) -> list[Any]:
     """The labels as boxes of the printer."""
     from weasyprint import HTML
 
     id = store.add_piece("P", pieces.dump(piece)).id
-    html = client.get(f"/pieces/{id}/labels?paper={paper}&grid={grid}").text
+    more = "&pieces=1&members=1" if each else ""
+    html = client.get(f"/pieces/{id}/labels?paper={paper}&grid={grid}{more}").text
     document = HTML(string=html, base_url=BASE, url_fetcher=OwnFiles()).render()
     return [box for page in document.pages for box in classed(page._page_box, "label")]
 
@@ -106,25 +128,26 @@ def printed(client: Client, store: Store, piece: Piece, paper: Paper, grid: str)
 @pytest.mark.parametrize("name", PIECES)
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("grid", GRIDS)
+@pytest.mark.parametrize("each", [False, True], ids=["parts", "each piece"])
 class TestOnPaper:
     def test_every_word_stands_on_its_label_and_every_length_is_there(
-        self, client: Client, store: Store, name: str, paper: Paper, grid: str
+        self, client: Client, store: Store, name: str, paper: Paper, grid: str, each: bool
     ) -> None:
-        piece = PIECES[name]
-        found = printed(client, store, piece, paper, grid)
-        wanted = [line for line in every(piece) for _ in range(line.labels)]
+        piece = fewer(PIECES[name]) if each else PIECES[name]
+        found = printed(client, store, piece, paper, grid, each)
+        wanted = [(tag, counts) for tag in every(piece, each) for counts in tag.counts]
         at = 0
-        for line in wanted:
+        for tag, counts in wanted:
             several = 2 if any("next label" in one.text for one in texts(found[at])) else 1
             own, at = found[at : at + several], at + several
             told = "".join(plain("".join(one.text for one in texts(label))) for label in own)
-            for text in (line.size or line.leave, line.what, line.short, line.bias, line.mind):
-                assert not line.fits or plain(text) in told
+            for text in (tag.size, tag.what, tag.short, tag.bias, tag.mind, *counts):
+                assert not tag.fits or plain(text) in told
             for label in own:
                 bottom = label.position_y + label.height
                 for one in texts(label):
                     assert one.position_y >= label.position_y
-                    assert one.position_y + one.height <= bottom - 1.0, (line.title, one.text)
+                    assert one.position_y + one.height <= bottom - 1.0, (tag.name, one.text)
                     assert one.position_x >= label.position_x
                     assert one.position_x + one.width <= label.position_x + label.width
         assert at == len(found)
@@ -132,12 +155,12 @@ class TestOnPaper:
 
 class TestSetting:
     def test_little_is_told_in_the_usual_letters(self) -> None:
-        for line in every(paper_cases.piece()):
-            assert lettering.of(line, PLACE, "8", "a4") == lettering.Setting()
+        for tag in every(paper_cases.piece(), each=True):
+            assert lettering.of(tag, "8", "a4") == lettering.Setting()
 
     def test_more_in_small_ones_and_the_most_on_two_labels(self) -> None:
-        [line] = [one for one in every(paper_cases.piece()) if one.id == "s1"]
-        more, most = (replace(line, short="gap " * words) for words in (30, 120))
-        assert lettering.of(more, PLACE, "18", "letter").halves == ("all",)
-        assert lettering.of(more, PLACE, "18", "letter").is_small
-        assert lettering.of(most, PLACE, "18", "letter").halves == ("first", "second")
+        [tag] = [one for one in every(paper_cases.piece(), each=False) if one.page == "parts/s1"]
+        more, most = (replace(tag, short="gap " * words) for words in (30, 120))
+        assert lettering.of(more, "18", "letter").halves == ("all",)
+        assert lettering.of(more, "18", "letter").is_small
+        assert lettering.of(most, "18", "letter").halves == ("first", "second")

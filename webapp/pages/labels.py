@@ -1,4 +1,6 @@
-"""Labels on plain paper, one for every part that is made: what it is cut to, what to leave open, and its code."""
+"""Labels on plain paper: for every part what it is cut to, what to leave open, and its code; if wanted, for every
+piece of wood.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -11,13 +13,14 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import Response
 from markupsafe import Markup
 
-from webapp import codes, exports, lettering, printing
+from webapp import codes, exports, lettering, members, printing, tags
 from webapp.lettering import Half, Setting
-from webapp.lines import FrameLines, Line
+from webapp.lines import FrameLines
 from webapp.paper import PaperPage, chosen_of, opened
 from webapp.posted import number_of, store_of
 from webapp.render import render
 from webapp.security import LOOPBACK
+from webapp.tags import Tag
 
 router = APIRouter()
 
@@ -29,36 +32,31 @@ MOST = 400
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label: the part, which of how many it is, where it goes, how it is set, the code of its page.
+    """A label: what stands on it, which of how many it is, how it is set, the code of its page.
 
     ``shows`` is what is on it: all of it, or the first or the second half where one label has no room for both.
     """
 
-    line: Line
-    copy: int
-    place: str
+    tag: Tag
+    counts: Sequence[str]
     setting: Setting
     shows: Half
     code: Markup
 
-    @property
-    def counts(self) -> Sequence[str]:
-        """Which of how many it is, and how many pieces it stands for."""
-        return lettering.counts(self.line, self.copy)
-
-    @property
-    def stock(self) -> str:
-        """What it is cut from, and its moisture today."""
-        return lettering.stock(self.line)
-
 
 @dataclass(frozen=True)
 class LabelsPage(PaperPage):
-    """The context of labels.html. ``origin`` is where phones reach the app."""
+    """The context of labels.html.
+
+    ``origin`` is where phones reach the app; ``pieces`` and ``members`` whether every board, side and slat, and every
+    stile, rail and muntin, gets a label of its own.
+    """
 
     origin: str = ""
     grid: str = "8"
     document: int = 1
+    pieces: bool = False
+    members: bool = False
 
     @property
     def grids(self) -> Sequence[tuple[str, str]]:
@@ -68,7 +66,7 @@ class LabelsPage(PaperPage):
     @cached_property
     def count(self) -> int:
         """How many labels there are."""
-        return sum(line.labels * len(setting.halves) for _, line, setting in self._placed)
+        return sum(len(tag.counts) * len(setting.halves) for tag, setting in self._set)
 
     @property
     def documents(self) -> int:
@@ -104,22 +102,43 @@ class LabelsPage(PaperPage):
         return [labels[start : start + size] for start in range(0, len(labels), size)]
 
     def _labels(self) -> Iterator[Label]:
-        for place, line, setting in self._placed:
-            code = codes.svg(f"{self.origin}{self.href}/parts/{line.id}")
-            for copy in range(1, line.labels + 1):
+        for tag, setting in self._set:
+            code = codes.svg(f"{self.origin}{self.href}/{tag.page}")
+            for counts in tag.counts:
                 for half in setting.halves:
-                    yield Label(line, copy, place, setting, half, code)
+                    yield Label(tag, counts, setting, half, code)
 
     @cached_property
-    def _placed(self) -> Sequence[tuple[str, Line, Setting]]:
-        """The parts that are printed, each with where it goes, the piece and the day, and how its label is set.
+    def _set(self) -> Sequence[tuple[Tag, Setting]]:
+        """What stands on the labels, and how it is set."""
+        return [(tag, lettering.of(tag, self.grid, self.paper)) for tag in self._tags()]
 
-        Where it goes is its frame and groove, or else what kind of part it is.
-        """
-        panels = [(_place(drawn), line) for drawn in self.chosen for line in drawn.lines]
-        placed = [*panels, *((line.kind_name, line) for line in self.chosen_others)]
-        told = [(f"{place}. {self.piece.name}, {self.day_words}", line) for place, line in placed]
-        return [(place, line, lettering.of(line, place, self.grid, self.paper)) for place, line in told]
+    def _tags(self) -> Iterator[Tag]:
+        for drawn in self.chosen:
+            for line in drawn.lines:
+                yield tags.part(line, self._placed(_place(drawn)))
+            if self.members:
+                yield from tags.members_of(drawn, self._placed(drawn.name), self.words)
+        for line in self.chosen_others:
+            place = self._placed(line.kind_name)
+            yield from tags.pieces(line, place) if self.pieces else (tags.part(line, place),)
+
+    def _placed(self, where: str) -> str:
+        """Where a part goes, in words, with the piece and the day."""
+        return f"{where}. {self.piece.name}, {self.day_words}"
+
+    @property
+    def unlisted(self) -> Sequence[FrameLines]:
+        """The frames whose members are wanted and cannot be listed, for their width is not told."""
+        return [one for one in self.chosen if one.depth and not members.of(one.frame)] if self.members else ()
+
+    @property
+    def ticks(self) -> Sequence[tuple[str, str, bool]]:
+        """What may be labelled besides, by its name in the address, and whether it is."""
+        return [
+            ("pieces", "Each board, side, slat", self.pieces),
+            ("members", "Stiles, rails, muntins", self.members),
+        ]
 
     @property
     def is_local(self) -> bool:
@@ -129,31 +148,40 @@ class LabelsPage(PaperPage):
     def address(self, grid: str = "", paper: str = "", ending: str = "", document: int = 1) -> str:
         """The address of these labels, with something else chosen."""
         more = f"&frame={self.only}" if self.only else ""
+        more += "".join(f"&{name}=1" for name, _, is_on in self.ticks if is_on)
         more += f"&document={document}" if document > 1 else ""
         return f"{self.href}/labels{ending}?paper={paper or self.paper}&grid={grid or self.grid}{more}"
 
 
 @router.get("/pieces/{id}/labels")
-def show(request: Request, id: str, paper: str = "", grid: str = "", frame: str = "", document: str = "") -> Response:
+def show(request: Request, id: str) -> Response:
     """The labels as a page, to be printed by the browser."""
-    return _answer(request, _page(request, id, paper, grid, frame, document))
+    return _answer(request, _page(request, id))
 
 
 @router.get("/pieces/{id}/labels.pdf")
-async def as_pdf(
-    request: Request, id: str, paper: str = "", grid: str = "", frame: str = "", document: str = ""
-) -> Response:
+async def as_pdf(request: Request, id: str) -> Response:
     """The labels as PDF; the page with a note where this computer cannot make one."""
-    page = await run_in_threadpool(_page, request, id, paper, grid, frame, document)
+    page = await run_in_threadpool(_page, request, id)
     name = exports.file_name(page.piece.name, "labels.pdf")
     return await printing.answer(lambda notice: _answer(request, replace(page, notice=notice)), name)
 
 
-def _page(request: Request, id: str, paper: str, grid: str, frame: str, document: str) -> LabelsPage:
+def _page(request: Request, id: str) -> LabelsPage:
     kept, piece = opened(store_of(request), id)
-    origin, grid = str(request.base_url).rstrip("/"), grid if grid in GRIDS else "8"
-    chosen, number = chosen_of(piece, frame), number_of(document) or 1
-    return LabelsPage(kept, piece, printing.paper_of(paper), chosen, origin=origin, grid=grid, document=number)
+    asked = request.query_params
+    grid = asked.get("grid", "8")
+    return LabelsPage(
+        kept,
+        piece,
+        printing.paper_of(asked.get("paper", "")),
+        chosen_of(piece, asked.get("frame", "")),
+        origin=str(request.base_url).rstrip("/"),
+        grid=grid if grid in GRIDS else "8",
+        document=number_of(asked.get("document", "")) or 1,
+        pieces=asked.get("pieces") == "1",
+        members=asked.get("members") == "1",
+    )
 
 
 def _answer(request: Request, page: LabelsPage) -> Response:
