@@ -241,10 +241,10 @@ def from_moisture(dry: float, wet: float, driest_month: int = 1) -> Climate:
         Out of range, dry above wet, or wetter than wood gets in saturated air at 20 °C.
     """
     require_range("driest moisture content", dry, *MOISTURE, "%")
-    require_range("wettest moisture content", wet, dry, MOISTURE[1], "%")
+    require_range("wettest moisture content", wet, dry, MOISTURE[1], "%", "from the driest up")
     humidity = floats(sorption.equilibrium_humidity(TYPED_TEMPERATURE, np.array([dry, wet])))
     year = from_range(TYPED_TEMPERATURE, float(humidity[0]), TYPED_TEMPERATURE, float(humidity[1]), driest_month)
-    note = "Moisture contents as stated; the months between are a cosine, shown as air at 20 °C."
+    note = "Moisture contents as stated; the months between are a cosine, shown as air at 20 °C (68 °F)."
     return Climate(year.temperature, year.humidity, year.moisture, dry, wet, (note,))
 
 

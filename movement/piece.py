@@ -46,13 +46,13 @@ VERSION: Literal[1] = 1
 MOST_FRAMES = 200
 MOST_PARTS = 2000
 MEMBER_WIDTH = (5.0, 500.0)
-"""Width of a frame's stiles, rails and muntins, for the drawing [mm]; project limit, no source."""
+"""Width of a frame's stiles, rails and muntins [mm]; project limit, no source."""
 MOST_BYTES = 5_000_000
 """A piece file larger than this is refused; 2,000 panels take about 1 MB."""
 
 Layout = Literal["column", "row"]
 MemberWidth = Annotated[
-    float, bounded(MEMBER_WIDTH, "mm", "Width of stiles, rails and muntins, for the drawing; null: as is drawn")
+    float, bounded(MEMBER_WIDTH, "mm", "Width of stiles, rails and muntins; no panel is sized from it; null: not told")
 ]
 
 
@@ -84,9 +84,9 @@ class PanelPart(PanelNeeds, PartFrame):
 class Frame(Described):
     """A frame, grooved at one setting for all its panels.
 
-    ``layout`` and ``member_width_mm`` are for its drawing only: the panels stand in a column, the first on top, or in a
-    row from the left; stiles, rails and muntins are as wide as told, or as is drawn where it is null. ``door`` that is
-    the id of no door of the piece is as null.
+    ``layout`` and ``member_width_mm`` are for its drawing and for the lengths of its stiles, rails and muntins: the
+    panels stand in a column, the first on top, or in a row from the left. ``door`` that is the id of no door of the
+    piece is as null.
     """
 
     id: Key
@@ -95,7 +95,7 @@ class Frame(Described):
         GrooveDepth | None, told("Groove depth for every panel of the frame; null: it is recommended", "mm")
     ] = None
     layout: Annotated[
-        Layout, told("How the panels stand, for the drawing: in a column, the first on top, or in a row from the left")
+        Layout, told("How the panels stand: in a column, the first on top, or in a row from the left")
     ] = "column"
     member_width_mm: MemberWidth | None = None
     door: Annotated[Key | None, told("Id of the framed door whose leaves it makes; null: of none")] = None

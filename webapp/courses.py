@@ -15,6 +15,7 @@ from movement.lag import Band
 from movement.season import Season
 from webapp import charts, plots
 from webapp.charts import Chart, Level, Plot, Range, Series, Table
+from webapp.words import dated
 
 if TYPE_CHECKING:
     from movement.piece import Piece
@@ -45,12 +46,12 @@ def way(path: Journey, band: Band, season: Season) -> Chart:
     band = _until(band, last)
     moves = [(float((stay.first - start).days), _place(path, at)) for at, stay in enumerate(path.stays)]
     words = (
-        f"{'; '.join(f'{name} from {_day(stay.first)}' for (_, name), stay in zip(moves, path.stays, strict=True))}. "
+        f"{'; '.join(f'{name} from {dated(stay.first)}' for (_, name), stay in zip(moves, path.stays, strict=True))}. "
         f"{_spans(band)} {_season(season)}"
     )
     days = tuple(_days(path, last))
     numbers = _numbers(band, [(day - start).days + 1e-6 for day, _ in days])
-    rows = tuple((_day(day), place, *values) for (day, place), values in zip(days, numbers, strict=True))
+    rows = tuple((dated(day), place, *values) for (day, place), values in zip(days, numbers, strict=True))
     when, *columns = _head("Day", band)
     title = "On the way home and through the first year there"
     table = Table((when, "Kept", *columns), rows)
@@ -137,7 +138,3 @@ def _days(path: Journey, last: float) -> Iterator[tuple[date, str]]:
     for day in sorted({*moves, *(date(month // 12, month % 12 + 1, 1) for month in months)}):
         place = moves.get(day, place)
         yield day, place
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

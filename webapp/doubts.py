@@ -21,6 +21,8 @@ OPTIONS: tuple[Option, ...] = (
     ("", "As computed"),
     *((f"{one:g}", f"{one:g} %") for one in spread.CONFIDENCES if one > spread.CONFIDENCE[0]),
 )
+OFTEN = 10.0
+"""A chance that is told beside a fit that is right as computed [%]; project choice, no source."""
 _USUAL = Spread()
 _DOUBTS = (
     Spec(
@@ -130,6 +132,30 @@ def percent(probability: float) -> str:
     return f"about {probability:.{0 if 1 <= probability <= 99 else 1}f} %"
 
 
+def caveat(what: str, binds: float, comes_out: float) -> str:
+    """What to know of a fit that is right as computed and yet may often fail; empty where that is seldom enough.
+
+    Parameters
+    ----------
+    what : str
+        What it is told of: "this panel", "a panel".
+    binds, comes_out : float
+        The chances within a year [%].
+
+    Example
+    -------
+    >>> caveat("this panel", 24.6, 0.02)
+    'As computed it fits; with all that is in doubt, the chance within a year that this panel binds is about 25 %.'
+    >>> caveat("this panel", 4.0, 0.02)
+    ''
+    """
+    often = [(way, chance) for way, chance in (("binds", binds), ("comes out", comes_out)) if chance >= OFTEN]
+    if not often:
+        return ""
+    told = ", and that it ".join(f"{way} is {percent(chance)}" for way, chance in often)
+    return f"As computed it fits; with all that is in doubt, the chance within a year that {what} {told}."
+
+
 @dataclass(frozen=True, slots=True)
 class Help:
     """The least groove of a panel for a confidence, in words, and the changes that save some of it, the most first."""
@@ -146,6 +172,7 @@ class Outlook:
     comes_out: str
     widened: str
     help: Help | None = None
+    caveat: str = ""
 
     @property
     def note(self) -> str:
@@ -167,7 +194,9 @@ def outlook(asked: ConfidenceFields, made: PanelResult, found: Help | None = Non
     """
     sure = asked.confidence_pct
     widened = "" if sure is None else f"To be {sure:g} % sure, driest and wettest are widened for what is in doubt."
-    return Outlook(percent(made.chance_binds_pct), percent(made.chance_comes_out_pct), widened, found)
+    binds, comes_out = made.chance_binds_pct, made.chance_comes_out_pct
+    told = caveat("this panel", binds, comes_out) if made.fits else ""
+    return Outlook(percent(binds), percent(comes_out), widened, found, told)
 
 
 def helped(asked: PanelRequest, bench: Bench, words: Words) -> Help:

@@ -39,6 +39,10 @@ _ARROW = (5.0, 14.0)
 """Least and greatest length of an arrow along the grain [mm on paper]."""
 _INSIDE = 4.5
 """How far inside a panel its height is written where it is written there [mm on paper]."""
+_WIDTH_INSIDE = 3.5
+"""How far above a panel's lower edge its width is written where it is written there [mm on paper]."""
+_ABOVE_WIDTH = _WIDTH_INSIDE + 4.5
+"""Room for a width that is written inside a panel, from its lower edge [mm on paper]."""
 _LETTER = 0.6
 """Width of a letter over its height; a generous guess that keeps texts within their places."""
 
@@ -146,7 +150,10 @@ class Drawing:
 
     @property
     def captions(self) -> Iterator[Caption]:
-        """The number of every panel; where they fit its name, its size to cut and an arrow along its grain."""
+        """The number of every panel; where they fit its name, its size to cut and an arrow along its grain.
+
+        Where there is no room for all, the name is left out first: the number tells which panel it is.
+        """
         for index, bay in enumerate(self.elevation.bays):
             box = self.box(bay.sight)
             number = min(_NUMBER, box.height * 0.6, box.width * 0.6)
@@ -159,11 +166,14 @@ class Drawing:
             )
             lines = [text for text in wanted if text and len(text) * _TEXT * _LETTER <= room]
             middle, top = box.x + box.width / 2, box.y + min(box.height * 0.38, 22.0)
-            if not lines or top + _LINE * len(lines) > box.bottom - 6.0:
-                lines, top = [], box.y + box.height / 2 + number * 0.36
+            floor = box.bottom - (_ABOVE_WIDTH if self._width_inside(index) else 0.0)
+            fitting = max(int((min(floor - 1.0, box.bottom - 6.0) - top) / _LINE), 0)
+            lines = lines[-fitting:] if fitting else []
+            if not lines:
+                top = box.y + box.height / 2 + number * 0.36
             texts = (Text(middle, top + 1.0 + _LINE * n, _TEXT, text) for n, text in enumerate(lines, start=1))
             start = top + (1.0 + _LINE * len(lines) if lines else 0.0) + 3.0
-            long = min(_ARROW[1], box.bottom - 3.0 - start)
+            long = min(_ARROW[1], min(floor, box.bottom - 3.0) - start)
             grain = (middle, start, start + long) if long >= _ARROW[0] else None
             yield Caption((Text(middle, top, number, str(bay.line.number), True), *texts), grain)
 
@@ -171,6 +181,11 @@ class Drawing:
         """Whether a panel's sight height is written inside it, because it is not that of its row."""
         bay, beside = self.elevation.bays[index], self._beside
         return not self._is_column and bay.told and beside is not None and bay.sight.height != beside.sight.height
+
+    def _width_inside(self, index: int) -> bool:
+        """Whether a panel's sight width is written inside it, because it is not that of the lowest of its column."""
+        last = self.elevation.bays[-1]
+        return self._is_column and self.elevation.bays[index].sight.width != last.sight.width
 
     @property
     def _beside(self) -> Bay | None:
@@ -184,9 +199,9 @@ class Drawing:
         below, beside = self.y(self.elevation.outline.bottom) + _TIER, MARGIN - _TIER
         for index, bay in enumerate(bays):
             box = self.box(bay.sight)
-            is_below = not self._is_column or index == last
-            if is_below or bay.sight.width != bays[last].sight.width:
-                level = below if is_below else box.bottom - 3.5
+            is_inside = self._width_inside(index)
+            if is_inside or not self._is_column or index == last:
+                level = box.bottom - _WIDTH_INSIDE if is_inside else below
                 yield Dimension(box.x, level, box.right, level, self.say(bay.sight.width))
             if bay.told and (self._is_column or bay is self._beside or self._upright_inside(index)):
                 level = box.x + _INSIDE if self._upright_inside(index) else beside

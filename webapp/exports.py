@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _DECIMALS = {"mm": 2, "in": 6}
 """Decimals of a length in a file: finer than any shop cuts, and 1/64 in exactly."""
+_GIVEN_DECIMALS = 6
+"""Of a length that is given; what is beyond is of the machine's own counting."""
 _GIVEN = ("sight_width_mm", "groove_depth_mm", "opening_mm")
 """Lengths that nothing is cut to by this table: they are written as exactly as a file holds them."""
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
@@ -47,7 +49,7 @@ def table(piece: Piece) -> "pd.DataFrame":
     told = [columns.table(row, words) for row in rows]
     for name in gap_table.NUMBERS:
         if name in _GIVEN:
-            frame[name] = (frame[name] / (INCH if piece.unit == "in" else 1.0)).round(_DECIMALS[piece.unit])
+            frame[name] = (frame[name] / (INCH if piece.unit == "in" else 1.0)).round(_GIVEN_DECIMALS)
         elif name.endswith("_mm"):
             frame[name] = [_number(texts[name], piece.unit) for texts in told]
         else:

@@ -33,6 +33,8 @@ Kind = Literal[
 Option = tuple[str, str]
 Model = TypeVar("Model", bound=BaseModel)
 
+_MOST_OPTIONS = 12
+"""More to choose from are not listed in a message."""
 _MOST_SHOWN = 40
 _FINE = 0.01
 """The step of a limit in mm [mm]."""
@@ -340,6 +342,8 @@ def _date(text: str, unit: Unit, spec: Spec) -> date | None:
 
 def _choice(text: str, unit: Unit, spec: Spec) -> str | None:
     if text not in {value for value, _ in spec.options}:
+        if len(spec.options) > _MOST_OPTIONS:
+            raise ValueError("This is not in the list, or no longer: choose one that is.")
         raise ValueError(f"Choose one of {', '.join(label for _, label in spec.options)}.")
     return text or None
 

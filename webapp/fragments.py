@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from movement.piece import Frame, Piece
-from webapp import worked
+from webapp import members, worked
 from webapp.partrows import PartLine
 from webapp.partrows import new_handle as new_part
 from webapp.views import FrameCard, PanelRow, PieceView, new_handle
@@ -134,11 +134,12 @@ class _FrameChange:
         self.before = [part.id for part in frame.panels]
         self.differing = {one for one in self.now if _differs(done, card.worked, one)}
         self.regrooved = card.worked.groove != done.groove
+        self.mixed = members.is_mixed(card.frame) != members.is_mixed(frame)
         kept = [one for one in self.before if one != change.removed]
         self.moved = [one for one in self.now if one != change.added] != kept
 
     def fragments(self) -> Iterator[Fragment]:
-        if self.id == self.change.edited or self.regrooved:
+        if self.id == self.change.edited or self.regrooved or self.mixed:
             yield Fragment("head", f"head-{self.id}", card=self.card)
         yield from self._rows()
         if self.now != self.before or self.card.frame.panels[-1:] != self.frame.panels[-1:]:

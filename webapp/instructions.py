@@ -66,7 +66,11 @@ def _boards(part: Any, made: BoardsResult, words: Words) -> Instructions:
     reach = words.least(made.tongue_mm)
     held = "Hold each board at mid-width." if made.hold == "centred" else "Start tight at the held edge."
     return Instructions(
-        (f"{boards} {reach}.", f"Leave {gap} at each joint and {end} {ends} today.", held),
+        (
+            f"{boards} {reach}.",
+            f"Leave {gap} at each joint and {end} {ends} today.",
+            f"{held} Set them out {measures.board_to_board(made, words)} apart, so that no error adds up.",
+        ),
         f"{gap} gap at each joint, {end} {ends}; {boards} {reach}",
         "each board" if made.profile == "loose tongue" else f"each board, with its {tongue}",
         f"joints {gap}",

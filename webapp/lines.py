@@ -13,6 +13,9 @@ from webapp.rounding import bare
 from webapp.words import Words
 from webapp.worked import Worked
 
+_NO_PLAY = 0.02
+"""By how much an edge may grow without a wider groove being asked for [mm]; finer than a shop works, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -216,7 +219,8 @@ def _setting(depth: str, done: Worked, piece: Piece, words: Words) -> str:
     if not wide:
         return f"{depth} deep"
     least, tongue = max(wide)
-    return f"{depth} deep, at least {words.least(least)} wide for an edge {rounding.exact(tongue, words)} thick today"
+    told = words.least(max(least - _NO_PLAY, tongue))
+    return f"{depth} deep, at least {told} wide for an edge {rounding.exact(tongue, words)} thick today"
 
 
 def percent(moisture: float) -> str:

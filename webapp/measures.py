@@ -94,6 +94,11 @@ def face(made: BoardsResult) -> Measure:
     return _ranged(made, made.board_face_mm, made.board_face_min_mm, made.board_face_max_mm)
 
 
+def board_to_board(made: BoardsResult, words: Words) -> str:
+    """From one board of a run to the next today, finer than a gap is written: over a run small errors add up."""
+    return words.fine(made.board_face_mm + made.gap_now_mm)
+
+
 def bottom(made: DrawerResult) -> Measure | None:
     """The width of a drawer's solid bottom, front to back; None where it has none."""
     if made.bottom_width_mm is None:

@@ -57,6 +57,14 @@ def of(frame: Frame) -> Sequence[Members]:
     return found
 
 
+def is_mixed(frame: Frame) -> bool:
+    """Whether a frame's panels cannot stand in one column, for their widths, or in one row, for their heights."""
+    is_row = frame.layout == "row"
+    sizes = [part.sight_height_mm if is_row else part.sight_width_mm for part in frame.panels]
+    told = [size for size in sizes if size is not None]
+    return len(told) > 1 and max(told) - min(told) >= _SAME
+
+
 def inside(frame: Frame) -> tuple[float | None, float | None]:
     """How wide a frame is between its stiles, and how high between its outer rails [mm]; None where not known."""
     member = frame.member_width_mm

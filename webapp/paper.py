@@ -10,13 +10,12 @@ from starlette.exceptions import HTTPException
 from movement import piece as pieces
 from movement.errors import PieceFileError
 from movement.piece import Piece
-from webapp import cautions, lines, otherparts, printing, strays, years
+from webapp import cautions, lines, otherparts, printing, prospects, strays, worked, years
 from webapp.documents import Kept, MissingError
 from webapp.lines import FrameLines, Line
 from webapp.printing import Paper
-from webapp.render import UNITS, Link
 from webapp.store import Store
-from webapp.words import Words
+from webapp.words import Words, dated
 
 ESTIMATE = "These are estimates: wood varies from board to board, so measure your own stock before you cut."
 
@@ -82,19 +81,20 @@ class PaperPage:
         return list(printing.PAPER_NAMES.items())
 
     @property
-    def unit_links(self) -> Sequence[Link]:
-        """The unit switch: it is the piece that is switched."""
-        return [Link(unit, f"{self.href}/unit?unit={unit}", unit == self.piece.unit, post=True) for unit in UNITS]
-
-    @property
     def day_words(self) -> str:
         """The day in words that no country misreads."""
-        return f"{self.day.day} {self.day:%B %Y}"
+        return dated(self.day)
 
     @property
     def stray(self) -> str:
         """What to know of stock that lies outside the home's year."""
         return strays.words(self.piece)
+
+    @property
+    def caveat(self) -> str:
+        """What to know of panels that fit as computed and yet may often fail."""
+        found = prospects.of(self.piece, [done for _, done in worked.frames(self.piece)])
+        return found.caveat if found else ""
 
     @property
     def climate_words(self) -> str:
@@ -108,9 +108,9 @@ class PaperPage:
         piece = self.piece
         if not piece.stays or piece.home_first is None:
             return ""
-        stays = "; ".join(f"{stay.name or 'a store'} from {stay.first.isoformat()}" for stay in piece.stays)
+        stays = "; ".join(f"{stay.name or 'a store'} from {dated(stay.first)}" for stay in piece.stays)
         doubt = years.doubt_on_the_way(piece.climate, (stay.climate for stay in piece.stays))
-        return f" On its way there: {stays}; home from {piece.home_first.isoformat()}. {doubt}".rstrip()
+        return f" On its way there: {stays}; home from {dated(piece.home_first)}. {doubt}".rstrip()
 
     @property
     def _following(self) -> str:

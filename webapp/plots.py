@@ -15,6 +15,7 @@ from movement.records import WEEK, Hours
 from movement.temperatures import SCALES, degrees
 from webapp import charts
 from webapp.charts import Chart, Level, Look, Plot, Series, Table, Tick
+from webapp.words import dated
 
 HEAD = ("Month", "Temperature", "Relative humidity (%)", "Moisture content (%)")
 FEW_DAYS = 60
@@ -116,7 +117,7 @@ def along(hours: Hours, year: Climate) -> Chart:
     )
     start = hours.start.astype("datetime64[D]").item()
     words = (
-        f"From {start.day} {start:%B %Y}, means of {together(hours)}: relative humidity {np.nanmin(humidity):.0f} to "
+        f"From {dated(start)}, means of {together(hours)}: relative humidity {np.nanmin(humidity):.0f} to "
         f"{np.nanmax(humidity):.0f} %, moisture content {np.nanmin(moisture):.1f} to {np.nanmax(moisture):.1f} %."
     )
     rows = tuple(
@@ -184,7 +185,7 @@ def _day(place: int) -> str:
 
 def _date(start: date, days: int) -> str:
     when = date.fromordinal(start.toordinal() + days)
-    return f"{when.day} {when:%B %Y}"
+    return dated(when)
 
 
 def dates(start: date, days: float) -> list[Tick]:

@@ -36,6 +36,7 @@ class Prospects:
     wettest: Limit
     left_out: int
     words: Words
+    caveat: str = ""
 
     @property
     def span(self) -> str:
@@ -70,6 +71,9 @@ def of(piece: Piece, found: Iterable[Worked]) -> Prospects | None:
         _limit(piece, survived.wettest),
         sum(len(one.problems) for one in done),
         Words(piece.unit),
+        doubts.caveat("a panel", 100 * risk.binds, 100 * risk.comes_out)
+        if all(row.result.fits for row in rows)
+        else "",
     )
 
 

@@ -183,6 +183,14 @@ def switch(request: Request, unit: Unit, form: Form | None = None, steps: Collec
     return links
 
 
+def piece_switch(request: Request, href: str, unit: Unit) -> list[Link]:
+    """The unit switch of a page of a piece at ``href``: the piece is switched, and the same page shown again."""
+    url = request.url
+    back = f"{url.path}?{url.query}" if url.query else url.path
+    shown = {"back": back} if request.method == "GET" and back != href else {}
+    return [Link(one, f"{href}/unit?{urlencode({'unit': one, **shown})}", one == unit, post=True) for one in UNITS]
+
+
 def _step(text: str, unit: Unit, other: Unit) -> str:
     """A rounding step of a unit as that of the other; what is no step stays as it is."""
     own, others = ([f"{step:.12g}" for step in lengths.STEPS[one]] for one in (unit, other))

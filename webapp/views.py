@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from functools import cached_property
 from typing import Any
 
@@ -13,7 +12,20 @@ from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
-from webapp import courses, doubts, following, library, partrows, prospects, rounding, rows, strays, worked, years
+from webapp import (
+    courses,
+    doubts,
+    following,
+    library,
+    members,
+    partrows,
+    prospects,
+    rounding,
+    rows,
+    strays,
+    worked,
+    years,
+)
 from webapp.charts import Chart
 from webapp.documents import Kept
 from webapp.doubts import Fold
@@ -26,7 +38,7 @@ from webapp.prospects import Prospects
 from webapp.rounding import Texts
 from webapp.shares import Shares, Sharing
 from webapp.store import Store
-from webapp.words import Words
+from webapp.words import Words, dated
 from webapp.worked import Worked
 
 Forms = Mapping[str, Form]
@@ -91,8 +103,27 @@ class FrameCard:
         """The frame's own fields."""
         unit = self.view.piece.unit
         form = self.view.forms.get(self.frame.id) or rows.shown(self.view.frame_specs, dict(self.frame), unit)
-        groove = "" if self.worked.groove is None else rows.say(self.worked.groove, unit)
-        return rows.with_hints(form, {"groove_depth": groove})
+        return rows.with_hints(form, {"groove_depth": rounding.bare(self.depth).removesuffix(".0").removesuffix('"')})
+
+    @property
+    def mixed(self) -> str:
+        """What to know of panels that cannot stand as the frame has them; empty where they can."""
+        if not members.is_mixed(self.frame):
+            return ""
+        if self.frame.layout == "row":
+            return (
+                "Its panels differ in height, so that no row has room for them alike: give each height its own frame."
+            )
+        return (
+            "Its panels differ in width, so they stand in no column alike: stand them in a row, on the page of its "
+            "elevation, or give each width a frame of its own."
+        )
+
+    @property
+    def depth(self) -> str:
+        """How deep the frame is grooved; empty where it has no panel to ask."""
+        groove = self.worked.groove
+        return "" if groove is None else rounding.exact(groove, Words(self.view.piece.unit))
 
     @property
     def stamp(self) -> str:
@@ -331,9 +362,9 @@ class PiecePage(PieceView):
         home = self.piece.home_first
         if not self.piece.stays or home is None:
             return ""
-        stays = [f"{stay.name or 'another place'} from {_day(stay.first)}" for stay in self.piece.stays]
+        stays = [f"{stay.name or 'another place'} from {dated(stay.first)}" for stay in self.piece.stays]
         doubt = years.doubt_on_the_way(self.piece.climate, (stay.climate for stay in self.piece.stays))
-        return f"On its way: {'; '.join(stays)}; home from {_day(home)}. {doubt}".rstrip()
+        return f"On its way: {'; '.join(stays)}; home from {dated(home)}. {doubt}".rstrip()
 
     @property
     def caution(self) -> str:
@@ -352,10 +383,6 @@ def whole(store: Store, kept: Kept, piece: Piece, **more: Any) -> PiecePage:
         outdated=[one.name for one in piece.own_species if outdated(store, one)],
         **more,
     )
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
 
 
 def outdated(store: Store, own: OwnSpecies) -> bool:

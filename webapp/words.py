@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from typing import Protocol
 
@@ -31,6 +32,17 @@ def entered(length: float, unit: Unit) -> str:
             text = lengths.show(length, one, step, with_unit=False)
             return f'{text}"' if one == "in" else f"{text.removesuffix('.0')} mm"
     return lengths.show(length, unit, lengths.STEPS[unit][0])
+
+
+def dated(one: date) -> str:
+    """A day in words that no country misreads.
+
+    Example
+    -------
+    >>> dated(date(2026, 3, 4))
+    '4 March 2026'
+    """
+    return f"{one.day} {one:%B %Y}"
 
 
 class Leaning(Protocol):

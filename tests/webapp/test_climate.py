@@ -195,7 +195,7 @@ BAD = [
     ({"year": "place", "heating": "50"}, "heating", "50", ("5", "35 °C")),
     ({"year": "place", "surplus": "-1"}, "surplus", "-1", ("0", "15 g/m³")),
     ({"year": "place", "humidifier": "5"}, "humidifier", "5", ("10", "90 %")),
-    ({"year": "place", "place": "Atlantis"}, "place", None, ("Choose one of",)),
+    ({"year": "place", "place": "Atlantis"}, "place", None, ("not in the list",)),
     ({"year": "sundial"}, "year", None, ("Choose one of",)),
 ]
 

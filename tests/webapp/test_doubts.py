@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from fastapi import FastAPI
 
 from movement import piece as pieces
 from movement import prospects
@@ -293,3 +294,21 @@ def test_the_names_of_a_piece_are_escaped_in_its_prospects(client: Any, store: A
     piece = paper_cases.piece(frames=[Frame(id="f", name=evil, panels=[paper_cases.panel("p", evil, 300.0)])])
     own = store.add_piece(piece.name, pieces.dump(piece)).id
     assert "<script>x" not in client.get(f"/pieces/{own}").text
+
+
+def test_a_fit_that_often_fails_is_told_beside_it(client: Any) -> None:
+    sure = client.get("/", params={"confidence": "95"}).text
+    loose = client.get("/", params={"sight_width": "3000", "moisture_now": "25"}).text
+    assert "Less sure than it looks" not in sure
+    assert "Less sure than it looks" in loose
+    assert "the chance within a year that this panel comes out is about" in loose
+
+
+@pytest.mark.parametrize("address", ["", "/sheet"])
+def test_so_is_that_of_a_piece(client: Any, app: FastAPI, address: str) -> None:
+    panels = [paper_cases.panel(f"p{n}", f"P{n}", 400.0) for n in range(30)]
+    piece = paper_cases.piece(frames=[Frame(id="f", panels=panels)], parts=[])
+    surer = piece.model_copy(update={"defaults": piece.defaults.model_copy(update={"confidence_pct": 99.9})})
+    for one, told in ((piece, True), (surer, False)):
+        id = app.state.store.add_piece(one.name, pieces.dump(one)).id
+        assert ("Less sure than it looks" in client.get(f"/pieces/{id}{address}").text) is told

@@ -3,6 +3,7 @@
 import re
 from typing import Any
 
+import pytest
 from fastapi import FastAPI
 
 from movement import piece as pieces
@@ -11,7 +12,8 @@ from webapp import members
 from webapp.words import Words
 
 from . import paper_cases
-from .conftest import Client
+from .conftest import FRAGMENT, Client
+from .test_piece_parts import fields
 
 MM = Words("mm")
 
@@ -63,3 +65,32 @@ class TestMembers:
         # by hand: 400 + 500 of sight heights and three members of 50
         assert "2 stiles, 1050.0 mm long; 3 rails, 300.0 mm between shoulders. Each 50.0 mm wide; add tenons." in text
         assert "Its stiles and rails are not listed: their width is not told." in text
+
+
+class TestPanelsOfOneColumnOrRow:
+    @pytest.mark.parametrize(
+        ("sizes", "layout", "told"),
+        [
+            (((300.0, 400.0), (300.0, 500.0)), "column", ""),
+            (((300.0, 400.0), (320.0, 500.0)), "column", "differ in width"),
+            (((300.0, 400.0), (320.0, 500.0)), "row", "differ in height"),
+            (((300.0, 400.0), (320.0, 400.0)), "row", ""),
+            (((300.0, None), (320.0, 400.0)), "row", ""),
+        ],
+    )
+    def test_the_piece_tells_what_cannot_stand_so(
+        self, client: Client, app: FastAPI, sizes: Any, layout: str, told: str
+    ) -> None:
+        piece = paper_cases.piece(frames=[frame(*sizes, layout=layout)], parts=[])
+        id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
+        page = client.get(f"/pieces/{id}").text
+        assert ("Its panels differ in" in page) is bool(told)
+        assert told in page
+
+    def test_a_panel_that_is_made_as_wide_as_the_others_takes_it_back(self, client: Client, app: FastAPI) -> None:
+        piece = paper_cases.piece(frames=[frame((300.0, 400.0), (320.0, 400.0))], parts=[])
+        id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
+        data = fields(client.get(f"/pieces/{id}").text, f"/pieces/{id}/panels/p1") | {"sight_width": "300"}
+        sent = client.post(f"/pieces/{id}/panels/p1", data=data, headers=FRAGMENT).text
+        assert 'id="head-f"' in sent
+        assert "Its panels differ in" not in sent

@@ -287,7 +287,7 @@ class TestANewPanel:
         assert (made.name, made.count, made.sight_width_mm, made.sight_height_mm) == ("Panel 3", 1, 310.0, None)
 
     def test_its_row_is_sent_alone_with_a_fresh_line_for_the_next(self, client: Client, id: str) -> None:
-        data = {"name": "Third", "sight_width": "300", "revision": "1"}
+        data = {"name": "Third", "sight_width": "312", "revision": "1"}
         response = client.post(f"/pieces/{id}/frames/f1/panels", data=data, headers=FRAGMENT)
         targets = re.findall(r"""hx-target="\[id='([\w.-]+)'\]" hx-swap="(\w+)""", response.text)
         assert targets == [
@@ -509,6 +509,17 @@ class TestShopAndStock:
         assert panel(store, id).sight_width_mm == 312.0
         client.post(f"/pieces/{id}/unit", params={"unit": "cubit"})
         assert kept(store, id).unit == "in"
+
+    @pytest.mark.parametrize("page", ["/kit?order=assembly", "/stays", "/parts/p1", "/frames/f1/elevation", "?more=p1"])
+    def test_the_page_that_it_was_switched_on_is_shown_again(self, client: Client, id: str, page: str) -> None:
+        here = f"/pieces/{id}{page}"
+        switch = re.findall(r'action="([^"]*/unit[^"]*unit=in[^"]*)"', client.get(here).text)
+        assert client.post(html.unescape(switch[0])).headers["location"] == here
+
+    @pytest.mark.parametrize("back", ["//else.test/", "https://else.test/", "/pieces", "/pieces/other/kit", "kit"])
+    def test_but_no_other_page_than_of_the_piece(self, client: Client, id: str, back: str) -> None:
+        answer = client.post(f"/pieces/{id}/unit", params={"unit": "in", "back": back})
+        assert answer.headers["location"] == f"/pieces/{id}"
 
 
 class TestOwnSpecies:

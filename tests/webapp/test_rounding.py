@@ -1,6 +1,8 @@
 """Page, paper and bench write the same lengths, and none to the unsafe side, in mm and in 1/64 and 1/32 of an inch."""
 
+import csv
 import html
+import io
 import math
 import re
 from typing import Any
@@ -218,6 +220,20 @@ def test_page_and_paper_do_not_differ_by_a_step(client: Client, store: Store, un
         if line.fits:
             assert plain(line.size) in plain(labels)
             assert plain(line.leave) in plain(kit)
+
+
+@pytest.mark.parametrize(("depth", "told"), [(9.525, "9.53 mm"), (8.25, "8.25 mm"), (9.0, "9.0 mm")])
+def test_a_groove_is_written_as_exactly_as_a_cutter_is_set(
+    client: Client, store: Store, depth: float, told: str
+) -> None:
+    frame = Frame(id="f", groove_depth_mm=depth, panels=[paper_cases.panel("p", "Panel", 200.0)])
+    piece = paper_cases.piece(frames=[frame], parts=[])
+    id = store.add_piece(piece.name, pieces.dump(piece)).id
+    for address in ("", "/sheet", "/kit", "/labels", "/parts/p"):
+        assert told in plain(client.get(f"/pieces/{id}{address}").text), address
+    assert f"Groove depth {told}" in plain(client.get("/", params={"groove_depth": f"{depth}"}).text)
+    written = list(csv.DictReader(io.StringIO(client.get(f"/pieces/{id}/gap-table.csv").text)))
+    assert float(written[0]["Groove depth (mm)"]) == depth
 
 
 @pytest.mark.parametrize(("unit", "step"), STEPS)

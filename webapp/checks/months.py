@@ -94,7 +94,7 @@ class MonthsAnswer:
 
     def _size(self, month: MonthResult) -> tuple[str, str]:
         """How large the bias is, and which way."""
-        size = self.words.say(abs(month.bias_mm))
+        size = self.words.size(month.bias_mm)
         if size == self.words.say(0.0):
             return "none", ""
         return size, "looser" if month.bias_mm > 0 else "tighter"

@@ -36,13 +36,14 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
 
     pen, told = Pen(words), []
     free = ("", "", "") if None in rooms else words.through([room or 0.0 for room in rooms])
-    for index, (state, past, room, left) in enumerate(zip(states(made), pasts, rooms, free, strict=True)):
+    out = ("", "", "") if None in pasts else words.through([past or 0.0 for past in pasts])
+    for index, (state, past, beyond, room, left) in enumerate(zip(states(made), pasts, out, rooms, free, strict=True)):
         top = index * _PITCH + _ABOVE
         said = []
         pen.heading(top - 9, state)
         pen.draw(f"M0 {at(top)}H{at(place(0.0))}V{at(top + _TALL + _BOARD + 4)}H0", "ghost")
         if thick is not None and past is not None:
-            said.append(_bottom(pen, top, place, (-inset - thick, -inset), past))
+            said.append(_bottom(pen, top, place, (-inset - thick, -inset), past, beyond))
         if room is not None:
             said.append(_room(pen, top, place, room, left))
         told.append(f"{state.name}: {', '.join(said)}")
@@ -56,13 +57,13 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
     return pen.done("Behind the drawer", "; ".join(told), caption, height)
 
 
-def _bottom(pen: Pen, top: float, place: Place, faces: tuple[float, float], past: float) -> str:
+def _bottom(pen: Pen, top: float, place: Place, faces: tuple[float, float], past: float, beyond: str) -> str:
     """The drawer's back, from its inner to its outer face, and the bottom under it."""
     foot, outer, end = top + _TALL, place(faces[1]), place(faces[1] + past)
     pen.box(place(faces[0]), top + 6, outer, foot, "part", "end")
     pen.draw(f"M0 {at(foot)}H{at(end)}V{at(foot + _BOARD)}H0", "part", "other")
     pen.dimension(outer, end, foot + _BOARD + 14)
-    said = f"past back {pen.words.room(past)}"
+    said = f"past back {beyond}"
     pen.text(0.0, foot + _BOARD + 38, said)
     return said
 

@@ -42,9 +42,7 @@ def tongue(made: BoardsResult, words: Words) -> Drawing:
         told.append(f"{state.name}: gap {said}, engaged {holds}")
     height = 3 * _PITCH + FOOT
     pen.bar(height - 14, scale)
-    caption = (
-        f"{_CAPTIONS[made.profile]} Widths are to the scale below; the boards' thickness is not told and only drawn."
-    )
+    caption = f"{_CAPTIONS[made.profile]} Widths are to the scale below; the boards' thickness is only drawn."
     return pen.done("A joint between two boards", "; ".join(told), caption, height)
 
 

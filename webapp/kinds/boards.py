@@ -43,6 +43,10 @@ def show(needs: BoardsNeeds, made: BoardsResult, words: Words) -> Answer:
     ends = words.through((made.end_gap_now_mm, made.end_gap_dry_mm, made.end_gap_wet_mm))
     now, dry, wet = ((gap, words.room(one), end) for gap, one, end in zip(joints, held, ends, strict=True))
     facts = [
+        (
+            "From one board to the next today: set them out by it, so that no error adds up",
+            measures.board_to_board(made, words),
+        ),
         ("All boards together grow by the wettest season", say(made.growth_wet_mm)),
         ("They shrink by the driest", say(made.shrinkage_dry_mm)),
         ("Engagement to spare in the driest season", words.signed(made.margin_dry_mm)),

@@ -16,7 +16,7 @@ from webapp.lines import FrameLines, Line
 from webapp.paper import PaperPage, opened
 from webapp.partrows import kind_of
 from webapp.posted import store_of
-from webapp.render import render
+from webapp.render import piece_switch, render
 
 router = APIRouter()
 
@@ -82,4 +82,4 @@ def show(request: Request, id: str, part: str) -> Response:
     if part not in {one.id for _, one in piece.panels()} | {one.id for one in piece.parts}:
         raise MissingError(part)
     page = BenchPage(kept, piece, part=part, ticks=kit.by_step(store.ticks(id)))
-    return render(request, "bench.html", page, unit=piece.unit, unit_links=page.unit_links)
+    return render(request, "bench.html", page, unit=piece.unit, unit_links=piece_switch(request, page.href, piece.unit))

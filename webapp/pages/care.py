@@ -21,6 +21,7 @@ from webapp.forms import Form, Spec, bind
 from webapp.paper import opened
 from webapp.posted import store_of
 from webapp.render import render
+from webapp.words import dated
 
 router = APIRouter()
 
@@ -70,7 +71,7 @@ class CardFields(Described):
 
 def specs(today: date) -> tuple[Spec, ...]:
     """The fields of a card."""
-    day = f"{today.day} {today:%B %Y}"
+    day = dated(today)
     return (
         Spec("paper", "Paper", "choice", default="a6", options=PAPERS),
         *(Spec(f"show_{name}", label, "check", default=default) for name, label, default in SHOWN),

@@ -15,7 +15,7 @@ from webapp.forms import Form, Spec
 from webapp.lines import FrameLines
 from webapp.paper import PaperPage, opened
 from webapp.posted import Typed, see, store_of
-from webapp.render import render, templates
+from webapp.render import piece_switch, render, templates
 
 router = APIRouter()
 
@@ -27,7 +27,7 @@ FIELDS = (
         "Width of stiles and rails",
         "length",
         "member_width_mm",
-        hint="For the drawing only: nothing is sized from it.",
+        hint="For the drawing, and for the stiles and rails of the kit; no panel is sized from it.",
     ),
 )
 
@@ -144,4 +144,5 @@ def _file_name(page: ElevationPage, ending: str) -> str:
 
 
 def _answer(request: Request, page: ElevationPage, status: int = 200) -> Response:
-    return render(request, "elevation.html", page, unit=page.piece.unit, unit_links=page.unit_links, status=status)
+    links = piece_switch(request, page.href, page.piece.unit)
+    return render(request, "elevation.html", page, unit=page.piece.unit, unit_links=links, status=status)

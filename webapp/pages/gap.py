@@ -73,6 +73,11 @@ class GapPage(AsksSureness):
         return Words(self.unit)
 
     @property
+    def groove(self) -> str:
+        """How deep the groove is; as exactly as a cutter is set."""
+        return rounding.exact(self.result.groove_depth_mm, self.words) if self.result else ""
+
+    @property
     def width(self) -> str:
         """The panel's width, finer than the page's step where rounding to that would leave the allowed range."""
         return rounding.width(self.result).said(self.words) if self.result else ""
@@ -173,7 +178,7 @@ class GapPage(AsksSureness):
         if self.result is None:
             return self.form.doubt
         fits = "It fits" if self.result.fits else "It does not fit"
-        return f"{fits}: groove {self.words.say(self.result.groove_depth_mm)}, panel {self.width} wide."
+        return f"{fits}: groove {self.groove}, panel {self.width} wide."
 
     @property
     def keep(self) -> str:

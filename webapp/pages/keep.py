@@ -107,7 +107,7 @@ def _page(request: Request, key: str, data: Mapping[str, str]) -> KeepPage:
         return KeepPage(key, asked, query, bind((_NEW, _PART), data, unit), store.pieces())
     kept, piece = opened(store, into)
     frames = tuple((frame.id, frame.name or "Frame") for frame in piece.frames)
-    frame = replace(_FRAME, options=(*frames, ("", "A new frame")), default=frames[0][0] if frames else "")
+    frame = replace(_FRAME, options=(("", "A new frame"), *frames))
     return KeepPage(key, asked, query, bind((frame, _PART) if kind is None else (_PART,), data, unit), into=kept)
 
 

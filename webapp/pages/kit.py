@@ -13,7 +13,7 @@ from webapp.documents import MissingError
 from webapp.kit import Item, Kit, Ticks
 from webapp.paper import PaperPage, opened
 from webapp.posted import Typed, see, store_of
-from webapp.render import is_partial, render
+from webapp.render import is_partial, piece_switch, render
 
 router = APIRouter()
 
@@ -92,4 +92,4 @@ def _answer(request: Request, id: str, order: str) -> Response:
     store = store_of(request)
     kept, piece = opened(store, id)
     page = KitPage(kept, piece, ticks=kit.by_step(store.ticks(id)), order=_order(order))
-    return render(request, "kit.html", page, unit=piece.unit, unit_links=page.unit_links)
+    return render(request, "kit.html", page, unit=piece.unit, unit_links=piece_switch(request, page.href, piece.unit))

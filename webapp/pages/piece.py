@@ -18,7 +18,7 @@ from webapp.fragments import Change, Fragment, PieceFragments
 from webapp.paper import found, opened, read
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import from_validation
-from webapp.render import UNIT_COOKIE, UNITS, Link, is_partial, render
+from webapp.render import UNIT_COOKIE, UNITS, is_partial, piece_switch, render
 from webapp.store import Store
 from webapp.views import PieceView
 
@@ -70,9 +70,10 @@ def show(request: Request, id: str, more: str = "", less: str = "", adding: str 
 
 
 @router.post("/pieces/{id}/unit")
-def switch_unit(request: Request, id: str, unit: str = "mm") -> Response:
-    """Show the piece in the other unit; no length changes."""
-    response = see(f"/pieces/{id}")
+def switch_unit(request: Request, id: str, unit: str = "mm", back: str = "") -> Response:
+    """Show the piece in the other unit, on the page of it that ``back`` names; no length changes."""
+    href = f"/pieces/{id}"
+    response = see(back if back.startswith((f"{href}/", f"{href}?")) else href)
     if unit in UNITS:
         _change(store_of(request), id, lambda piece: Edited(piece.model_copy(update={"unit": unit})))
         secure = request.url.scheme == "https"
@@ -306,5 +307,5 @@ def _whole(request: Request, id: str, status: int = 200, **more: Any) -> Respons
 
 def _answer(request: Request, view: PieceView, block: str, status: int = 200) -> Response:
     unit = view.piece.unit
-    links = [Link(one, f"{view.href}/unit?unit={one}", one == unit, post=True) for one in UNITS]
+    links = piece_switch(request, view.href, unit)
     return render(request, "piece.html", view, block=block, unit=unit, unit_links=links, status=status)

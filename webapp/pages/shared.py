@@ -11,7 +11,7 @@ from webapp.drafting import Drawing
 from webapp.lines import Column, FrameLines
 from webapp.paper import PaperPage, opened
 from webapp.posted import see, store_of
-from webapp.render import UNITS, Link, is_partial, render
+from webapp.render import UNITS, Link, is_partial, piece_switch, render
 from webapp.shares import Shares, Sharing
 
 router = APIRouter()
@@ -69,7 +69,7 @@ def _piece(request: Request, id: str, link: str = "", status: int = 200) -> Resp
     sharing = Sharing(_shares_of(request).of(id), link, is_open=True)
     notice = "" if link else "The link was ended: it leads nowhere any more."
     page = views.whole(store_of(request), kept, piece, sharing=sharing, notice=notice)
-    links = [Link(one, f"{page.href}/unit?unit={one}", one == piece.unit, post=True) for one in UNITS]
+    links = piece_switch(request, page.href, piece.unit)
     headers = {"Cache-Control": "no-store"}
     return render(request, "piece.html", page, unit=piece.unit, unit_links=links, status=status, headers=headers)
 

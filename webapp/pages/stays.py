@@ -21,7 +21,7 @@ from webapp.moves import StaysForm, Way
 from webapp.paper import opened
 from webapp.posted import Typed, number_of, see, store_of
 from webapp.refusals import from_range
-from webapp.render import UNITS, Link, is_partial, render
+from webapp.render import is_partial, piece_switch, render
 from webapp.store import Store
 
 router = APIRouter()
@@ -174,5 +174,5 @@ def _shown(
         page = replace(page, chart=courses.of(piece))
     except RangeError as error:
         page = replace(page, problem=from_range(error).message)
-    links = [Link(one, f"{page.href}/unit?unit={one}", one == piece.unit, post=True) for one in UNITS]
+    links = piece_switch(request, page.href, piece.unit)
     return render(request, "stays.html", page, unit=piece.unit, unit_links=links, status=status)
