@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from fastapi.responses import Response
 
 from movement import gap_table, lengths, names
+from movement.gap_table import PartRow, Row
 from movement.lengths import INCH, Unit
+from movement.parts.boards import BoardsResult
 from movement.piece import Piece
-from webapp import columns, rounding
+from webapp import columns, rounding, setout
 from webapp.words import Words
 
 if TYPE_CHECKING:
@@ -54,6 +56,7 @@ def table(piece: Piece) -> "pd.DataFrame":
             frame[name] = [_number(texts[name], piece.unit) for texts in told]
         else:
             frame[name] = frame[name].round(2)
+    frame["also"] = [_also(row, text, words) for row, text in zip(rows, frame["also"], strict=True)]
     for name in gap_table.TEXTS:
         frame[name] = frame[name].map(safe_text, na_action="ignore")
     frame["fits"] = frame["fits"].map({True: "yes", False: "no"})
@@ -111,6 +114,15 @@ def _number(text: str, unit: Unit) -> float:
         return nan
     length = lengths.read(text, unit)
     return round(length / INCH if unit == "in" else length, _DECIMALS[unit])
+
+
+def _also(row: Row | PartRow, told: str, words: Words) -> str:
+    """What else is told of a row; of a run of boards also what is left at its ends, as the page has it."""
+    made = row.result
+    if not isinstance(made, BoardsResult):
+        return told
+    run = setout.of(made, words)
+    return f"{told}; {run.end} {run.where} today"
 
 
 def _shape(name: str, number: float, unit: Unit) -> str:

@@ -15,7 +15,7 @@ from movement.parts.making import PartResult, counted
 from movement.parts.slats import SlatsResult
 from movement.parts.slot import Slot, SlotResult, marked
 from movement.parts.top import TopResult
-from webapp import measures
+from webapp import measures, setout
 from webapp.cautions import FINGERS
 from webapp.words import Words
 
@@ -59,17 +59,17 @@ def of(part: SizedPart, made: PartResult, words: Words) -> Instructions:
 
 
 def _boards(part: Any, made: BoardsResult, words: Words) -> Instructions:
-    gap, end = measures.of(made).today(words), words.say(made.end_gap_now_mm)
-    ends = "at each end" if made.hold == "centred" else "at the free end"
+    run = setout.of(made, words)
+    gap, end, ends = run.gap, run.end, run.where
     tongue = {"shiplap": "lap", "loose tongue": "loose tongue"}.get(made.profile, "tongue")
-    boards = f"{counted(made.boards, 'board')}, face {measures.face(made).said(words)}, {tongue}"
+    boards = f"{counted(made.boards, 'board')}, face {run.face}, {tongue}"
     reach = words.least(made.tongue_mm)
     held = "Hold each board at mid-width." if made.hold == "centred" else "Start tight at the held edge."
     return Instructions(
         (
             f"{boards} {reach}.",
             f"Leave {gap} at each joint and {end} {ends} today.",
-            f"{held} Set them out {measures.board_to_board(made, words)} apart, so that no error adds up.",
+            f"{held} Set them out {run.pitch} apart, so that no error adds up.",
         ),
         f"{gap} gap at each joint, {end} {ends}; {boards} {reach}",
         "each board" if made.profile == "loose tongue" else f"each board, with its {tongue}",

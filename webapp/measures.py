@@ -18,6 +18,7 @@ from movement.parts.slats import SlatNeeds, SlatsResult
 from movement.parts.slot import SlotResult
 from movement.parts.top import TopResult
 from webapp.rounding import Measure
+from webapp.setout import JointGap, RipWidth
 from webapp.words import Words
 
 _SAME = 1e-9
@@ -79,10 +80,11 @@ def of(made: PartResult) -> Measures:
 def _boards(made: BoardsResult) -> Measures:
     tongue = made.board_width_mm - made.board_face_mm
     each = face(made)
+    gap = each.beside(made.gap_now_mm)
     return Measures(
-        width=Measure(made.board_width_mm, each.low + tongue, each.high + tongue),
+        width=RipWidth(made.board_width_mm, each.low + tongue, each.high + tongue, made),
         opening=made.opening_mm,
-        now=each.beside(made.gap_now_mm),
+        now=JointGap(gap.length, gap.low, gap.high, made),
         dry=made.gap_dry_mm,
         wet=made.gap_wet_mm,
         cuts=(made.tongue_mm,),
@@ -92,11 +94,6 @@ def _boards(made: BoardsResult) -> Measures:
 def face(made: BoardsResult) -> Measure:
     """The face of each board of a run."""
     return _ranged(made, made.board_face_mm, made.board_face_min_mm, made.board_face_max_mm)
-
-
-def board_to_board(made: BoardsResult, words: Words) -> str:
-    """From one board of a run to the next today, finer than a gap is written: over a run small errors add up."""
-    return words.fine(made.board_face_mm + made.gap_now_mm)
 
 
 def bottom(made: DrawerResult) -> Measure | None:

@@ -235,7 +235,8 @@ def fit(
         face = _rounded_down(most, least, step)
     require_range("board face", face, *FACE, "mm")
     if tongue is None:
-        needed = reach_needed(face, run.pitch(boards) - face, run.ratios.dry, run.clearances)
+        gap = max(run.pitch(boards) - face, float(least_gap(face, run.ratios.wet, run.clearances)))
+        needed = reach_needed(face, gap, run.ratios.dry, run.clearances)
         tongue = float(tongue_for(needed, run.profile))
         tongue = tongue if step is None else float(round_to(tongue, step, "up"))
     return BoardsFit(run, boards, face, tongue, tuple(stock))

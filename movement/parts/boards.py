@@ -142,7 +142,6 @@ class BoardsResult(PartResult):
             counted(self.boards, "board"),
             f"face {say(self.board_face_mm)}",
             f"{_REACHES[self.profile]} {say(self.tongue_mm, direction='up')}",
-            f"{say(self.end_gap_now_mm)} {'at each end' if self.hold == 'centred' else 'at the free end'} today",
         )
         return super().cells(say) | {
             "hold": self.hold,
@@ -243,10 +242,7 @@ def _making(found: BoardsFit, needs: BoardsNeeds, bench: Bench) -> Iterator[str]
         half = at_least(found.tongue / 2, bench)
         yield f"Plough every edge {half} deep, so that the loose tongue never keeps the joint open."
     end = "At each end" if needs.hold == "centred" else "Start tight at the held edge; at the other end"
-    yield (
-        f"{end} leave {say(found.end_gap_at(1.0))} today, and make the rebate or groove there at least "
-        f"{at_least(found.end_cover, bench)} wide."
-    )
+    yield f"{end} make the rebate or groove at least {at_least(found.end_cover, bench)} wide."
 
 
 def _failures(found: BoardsFit, bench: Bench) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from movement.fits.boards import BOARD_HOLDS, PROFILES, Profile
 from movement.parts import boards
 from movement.parts.boards import BoardsNeeds, BoardsRequest, BoardsResult
-from webapp import measures
+from webapp import measures, setout
 from webapp.drawing.tongue import tongue
 from webapp.forms import Spec
 from webapp.kinds.kind import ROUNDING, Answer, Figure, Kind, choice, fits, length, year_table
@@ -22,10 +22,11 @@ def show(needs: BoardsNeeds, made: BoardsResult, words: Words) -> Answer:
     say, narrowest, widest = words.say, made.board_face_min_mm, made.board_face_max_mm
     works = words.works(narrowest, widest) if narrowest <= widest else "no face works"
     found = measures.of(made)
-    joints = words.through((made.gap_now_mm, made.gap_dry_mm, made.gap_wet_mm), found.today(words))
+    run = setout.of(made, words)
+    joints = words.through((made.gap_now_mm, made.gap_dry_mm, made.gap_wet_mm), run.gap)
     moving = "At each end today" if needs.hold == "centred" else "At the free end today"
     figures = [
-        Figure("Face of each board", words.within(made.board_face_mm, narrowest, widest), works, main=True),
+        Figure("Face of each board", run.face, works, main=True),
         Figure(
             "Gap at each joint today",
             joints[0],
@@ -34,18 +35,18 @@ def show(needs: BoardsNeeds, made: BoardsResult, words: Words) -> Answer:
         ),
         Figure("Boards", f"{made.boards}"),
         Figure(_TONGUES[made.profile], words.least(made.tongue_mm), f"at least {words.least(made.tongue_needed_mm)}"),
-        Figure(moving, say(made.end_gap_now_mm), f"covered by {words.least(made.end_cover_mm)} or more"),
+        Figure(moving, run.end, f"covered by {words.least(made.end_cover_mm)} or more"),
     ]
     if made.profile != "loose tongue":
         figures.insert(4, Figure("Width to rip", found.across(words), f"with its {_TONGUES[made.profile].lower()}"))
     heads = ("Gap at a joint", "Engaged", "Gap at an end")
     held = (made.engagement_now_mm, made.engagement_dry_mm, made.engagement_wet_mm)
-    ends = words.through((made.end_gap_now_mm, made.end_gap_dry_mm, made.end_gap_wet_mm))
+    ends = words.through((made.end_gap_now_mm, made.end_gap_dry_mm, made.end_gap_wet_mm), run.end)
     now, dry, wet = ((gap, words.room(one), end) for gap, one, end in zip(joints, held, ends, strict=True))
     facts = [
         (
             "From one board to the next today: set them out by it, so that no error adds up",
-            measures.board_to_board(made, words),
+            run.pitch,
         ),
         ("All boards together grow by the wettest season", say(made.growth_wet_mm)),
         ("They shrink by the driest", say(made.shrinkage_dry_mm)),
