@@ -12,6 +12,9 @@ from movement.parts.boards import BoardsResult
 from webapp.rounding import Measure
 from webapp.words import Words
 
+_LOST = 0.01
+"""What may be lost of a gap by writing it [mm]; finer than a shop works, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class SetOut:
@@ -82,5 +85,7 @@ def of(made: BoardsResult, words: Words) -> SetOut:
 
 def _down(length: float, least: float, words: Words) -> str:
     """A length in words, rounded down; finer where the step would lead below the least."""
-    rounded = float(lengths.round_to(length, words.step, "down"))
-    return words.most(length) if rounded >= least and rounded > 0 else words.fine(length, "down")
+    for told in (words.most(length), words.fine(length, "down")):
+        if lengths.read(told, words.unit) >= max(least, 2 * _LOST) - _LOST:
+            return told
+    return words.finest(length, "down")

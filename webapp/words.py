@@ -133,6 +133,11 @@ class Words:
         rounded = float(lengths.round_to(length, _FINE[self.unit], direction))
         return f"{rounded:.2f} mm" if self.unit == "mm" else f'{rounded / lengths.INCH:.3f}"'
 
+    def finest(self, length: float, direction: Direction = "nearest") -> str:
+        """A length of which not even a decimal of `fine` may be lost, with one decimal more."""
+        rounded = float(lengths.round_to(length, _FINE[self.unit] / 10, direction))
+        return f"{rounded:.3f} mm" if self.unit == "mm" else f'{rounded / lengths.INCH:.4f}"'
+
     def leaning(self, made: Leaning, what: str) -> str:
         """The bias of what is left open today, in words.
 

@@ -155,8 +155,8 @@ def test_every_other_kind_is_written_to_the_safe_side(dry: float, wet: float, no
                 else:
                     assert way * (read(texts[name], unit) - gap) <= _EXACT, part.kind
         for name, measure in (("cut_width", found.width), ("cut_length", found.length), ("gap_now", found.now)):
-            if (part.kind, name) == ("boards", "cut_width"):
-                continue  # with its tongue as that is written, see test_setout
+            if part.kind == "boards":
+                continue  # so that the run goes into its opening, see test_setout
             if measure is not None and measure.high - measure.low > 0.06:
                 assert measure.low - _EXACT <= read(texts[name], unit) <= measure.high + _EXACT, (part.kind, name)
 
