@@ -36,6 +36,8 @@ MONTH = (1, 12)
 """January to December."""
 MOISTURE = (0.5, 30.0)
 """Moisture contents that a maker may state for a driest or wettest season [% MC]; up to the start of shrinkage."""
+FROM_DRIEST = "from the driest up"
+"""Why a wettest moisture content has the driest as its least."""
 
 TYPED_TEMPERATURE = 20.0
 """Air temperature at which a stated moisture content is shown as humidity [°C]."""
@@ -241,7 +243,7 @@ def from_moisture(dry: float, wet: float, driest_month: int = 1) -> Climate:
         Out of range, dry above wet, or wetter than wood gets in saturated air at 20 °C.
     """
     require_range("driest moisture content", dry, *MOISTURE, "%")
-    require_range("wettest moisture content", wet, dry, MOISTURE[1], "%", "from the driest up")
+    require_range("wettest moisture content", wet, dry, MOISTURE[1], "%", FROM_DRIEST)
     humidity = floats(sorption.equilibrium_humidity(TYPED_TEMPERATURE, np.array([dry, wet])))
     year = from_range(TYPED_TEMPERATURE, float(humidity[0]), TYPED_TEMPERATURE, float(humidity[1]), driest_month)
     note = "Moisture contents as stated; the months between are a cosine, shown as air at 20 °C (68 °F)."

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from movement.climate import Climate
+from movement.climate import FROM_DRIEST, Climate
 from movement.errors import require_range
 from movement.swelling import size_ratio
 from movement.wood import Wood
@@ -89,7 +89,7 @@ def between(now: float, dry: float, wet: float) -> Season:
     """
     require_range("moisture content today", now, *MOISTURE, "%")
     require_range("driest moisture content", dry, *YEAR_MOISTURE, "%")
-    require_range("wettest moisture content", wet, dry, YEAR_MOISTURE[1], "%")
+    require_range("wettest moisture content", wet, dry, YEAR_MOISTURE[1], "%", FROM_DRIEST)
     return Season(now, dry, wet)
 
 

@@ -1,13 +1,17 @@
 """Stock that lies outside the year where a piece will live, in words for its pages and its paper."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from movement.fits import restock
 from movement.parts.climates import AnyClimate
 from movement.season import season
 
 if TYPE_CHECKING:
+    from movement.parts.making import PartFields, PartResult
+    from movement.parts.panel import PanelRequest, PanelResult
     from movement.piece import Piece
+
+Made = TypeVar("Made", bound="PanelResult | PartResult")
 
 
 def told(now: float, climate: AnyClimate) -> str:
@@ -20,3 +24,9 @@ def words(piece: "Piece") -> str:
     parts = (*(panel for _, panel in piece.panels()), *piece.parts)
     nows = {piece.moisture_now(part) for part in parts} or {piece.defaults.moisture_now_pct}
     return " ".join(text for now in sorted({min(nows), max(nows)}) if (text := told(now, piece.climate)))
+
+
+def noted(asked: "PanelRequest | PartFields", made: Made) -> Made:
+    """A result of the JSON API with what to know of its stock: where it lies outside the year, and of its species."""
+    made.notes.extend(filter(None, (asked.stray(), *asked.wood().species.notes)))
+    return made

@@ -6,9 +6,10 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Discriminator, Field, Tag, field_validator, model_validator
 
-from movement import grain, lengths, season, species, swelling, wood
+from movement import climate, grain, lengths, season, species, swelling, wood
+from movement.errors import require_range
 from movement.exposure import Exposure
-from movement.fits import cutter, panel
+from movement.fits import cutter, panel, restock
 from movement.fits.cutter import Cutter
 from movement.fits.panel import Clearances, Hold
 from movement.fits.remedy import Say
@@ -186,11 +187,25 @@ class SeasonFields(FollowingFields):
             raise ValueError("A part that follows the air late needs a climate, not two moisture contents.")
         assert self.moisture_dry_pct is not None
         assert self.moisture_wet_pct is not None
+        require_range(
+            "wettest moisture content",
+            self.moisture_wet_pct,
+            self.moisture_dry_pct,
+            climate.MOISTURE[1],
+            "%",
+            climate.FROM_DRIEST,
+        )
         return season.between(now, self.moisture_dry_pct, self.moisture_wet_pct)
 
     def section(self) -> Section | None:
         """What slows the part down."""
         return section(self.following, self.thickness_mm, self.finish)
+
+    def stray(self) -> str:
+        """What to know of stock that lies outside the home's year; empty where it does not."""
+        if self.climate is not None:
+            return restock.stray(season.season(self.moisture_now_pct, self.climate.year()))
+        return restock.stray(self.season())
 
 
 class ClearanceFields(Described):

@@ -9,7 +9,7 @@ from pydantic import Field, field_validator, model_validator
 
 from movement import climate, season, sorption
 from movement.arrays import floats
-from movement.climate import Climate, Room
+from movement.climate import FROM_DRIEST, Climate, Room
 from movement.errors import require_range
 from movement.parts.fields import Described, bounded, told
 from movement.records import Record
@@ -193,7 +193,7 @@ class RecordClimate(_Year):
         )
 
     def _computed(self) -> Climate:
-        require_range("wettest moisture content", self.wet_pct, self.dry_pct, season.YEAR_MOISTURE[1], "%")
+        require_range("wettest moisture content", self.wet_pct, self.dry_pct, season.YEAR_MOISTURE[1], "%", FROM_DRIEST)
         return Climate(
             floats([month.temperature_c for month in self.months]),
             floats([month.humidity_pct for month in self.months]),

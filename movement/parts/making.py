@@ -3,7 +3,7 @@
 from functools import partial
 from typing import Annotated, Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from movement import lengths, swelling
 from movement.fits.panel import Clearances
@@ -49,6 +49,7 @@ class PartResult(BaseModel):
     moisture_wet_pct: answers.MoistureWet
     coefficient_across: answers.CoefficientAcross
     advice: answers.Advice
+    notes: answers.Notes = Field(default_factory=list)
     sources: answers.Sources
 
     def cells(self, say: Say) -> dict[str, Cell]:

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from movement import swelling
 from movement.fits import chance, panel, remedy
@@ -105,8 +105,12 @@ class PanelResult(BaseModel):
     fixed_engagement_mm: Annotated[float | None, told("Engagement of the edge that is fixed; null: none is", "mm")]
     width_dry_mm: answers.WidthDry
     width_wet_mm: answers.WidthWet
-    margin_dry_mm: answers.MarginDry
-    margin_wet_mm: answers.MarginWet
+    margin_dry_mm: Annotated[
+        float, told("Width to spare of the panel before it is held too little when driest; negative: it lacks it", "mm")
+    ]
+    margin_wet_mm: Annotated[
+        float, told("Width to spare of the panel before its gap is too small when wettest; negative: it is over", "mm")
+    ]
     bias_mm: answers.Bias
     bias: answers.BiasWord
     chance_binds_pct: Annotated[float, told("Chance that no gap is left in a year, by this estimate", "%")]
@@ -125,6 +129,7 @@ class PanelResult(BaseModel):
     coefficient_across: answers.CoefficientAcross
     coefficient_through: answers.CoefficientThrough
     advice: answers.Advice
+    notes: answers.Notes = Field(default_factory=list)
     sources: answers.Sources
 
 

@@ -270,7 +270,7 @@ def test_air_out_of_range_is_refused_with_the_range(
         ("climate", PLACE | {"room": ROOM | {"cooling_c": 15}}, "room.cooling_c", 15, 20, 35, "°C"),
         ("climate", MOISTURE | {"dry_pct": 12}, "wet_pct", 11, 12, 30, "%"),
         ("panel", PANEL | {"sight_width_mm": 5}, "sight_width_mm", 5, 10, 3000, "mm"),
-        ("panel", PANEL | {"moisture_wet_pct": 4}, "moisture_wet_pct", 4, 6, 40, "%"),
+        ("panel", PANEL | {"moisture_wet_pct": 4}, "moisture_wet_pct", 4, 6, 30, "%"),
         ("panel", without(PANEL, "sight_width_mm"), "sight_width_mm", None, 10, 3000, "mm"),
         ("panel", PANEL | {"sight_width_mm": "wide"}, "sight_width_mm", "wide", 10, 3000, "mm"),
         ("panel", PANEL | {"sight_width_mm": "300"}, "sight_width_mm", "300", 10, 3000, "mm"),

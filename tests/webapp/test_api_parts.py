@@ -5,6 +5,8 @@ from typing import Any
 
 import pytest
 
+from movement.species import find
+
 STOCK = {"species": "Cherry, black", "moisture_now_pct": 8, "moisture_dry_pct": 6, "moisture_wet_pct": 11}
 """Black cherry, flat-sawn: C_T 0.00248 (Wood Handbook FPL-GTR-190, Table 13-5)."""
 
@@ -209,3 +211,35 @@ def test_a_wood_that_does_not_move_serves_any_board(still: Any) -> None:
     answer = ask(still, "boards", moisture_dry_pct=8, moisture_wet_pct=8).json()
     assert answer["widest_board_mm"] is None
     assert math.isclose(answer["gap_dry_mm"], answer["gap_wet_mm"])
+
+
+@pytest.mark.parametrize("path", ["panel", "boards", "door", "slats"])
+def test_stock_outside_the_year_and_what_is_known_of_the_wood_are_told(client: Any, path: str) -> None:
+    body: dict[str, Any] = {
+        "panel": {"sight_width_mm": 300},
+        "boards": {"opening_mm": 600, "boards": 8},
+        "door": {"opening_mm": 450, "stile_width_mm": 60, "least_reveal_mm": 1, "fixed_reveal_mm": 1},
+        "slats": {"slat_width_mm": 60, "space_now_mm": 20},
+    }[path]
+    year = {"moisture_dry_pct": 6, "moisture_wet_pct": 11}
+    told = client.post(f"/api/v1/{path}", json=body | year | {"species": "Teak", "moisture_now_pct": 16}).json()[
+        "notes"
+    ]
+    assert told[0].startswith("Today's 16.0 % lies 5.0 % above the wettest of the home's year")
+    assert told[1:] == list(find("Teak").notes) != []
+    inside = client.post(f"/api/v1/{path}", json=body | year | {"species": "Cherry, black", "moisture_now_pct": 8})
+    assert inside.json()["notes"] == []
+
+
+def test_a_part_that_follows_late_is_told_of_the_home_s_whole_year(client: Any) -> None:
+    home = {"kind": "moisture", "dry_pct": 6, "wet_pct": 11}
+    body = {"species": "Cherry, black", "sight_width_mm": 300, "moisture_now_pct": 10.5, "climate": home}
+    late = {"following": "lagged", "thickness_mm": 40}
+    assert client.post("/api/v1/panel", json=body | late).json()["notes"] == []
+
+
+def test_the_wettest_below_the_driest_is_told_with_what_its_field_takes(client: Any) -> None:
+    body = {"species": "Cherry, black", "sight_width_mm": 300, "moisture_now_pct": 8}
+    turned = body | {"moisture_dry_pct": 11, "moisture_wet_pct": 6}
+    [refused] = client.post("/api/v1/panel", json=turned).json()["detail"]
+    assert refused["message"] == "Wettest moisture content is 6 %; allowed is 11 to 30 % (from the driest up)."

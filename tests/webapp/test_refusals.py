@@ -47,7 +47,7 @@ def only(model: Any, document: dict[str, Any]) -> Refusal:
         ({"ring_angle_deg": -1}, "ring_angle_deg", 0, 90, "°"),
         ({"groove_depth_mm": 500}, "groove_depth_mm", 1, 100, "mm"),
         ({"cutter_depths_mm": [6, 0.5]}, "cutter_depths_mm.1", 1, 100, "mm"),
-        ({"moisture_wet_pct": 4}, "moisture_wet_pct", 6, 40, "%"),
+        ({"moisture_wet_pct": 4}, "moisture_wet_pct", 6, 30, "%"),
         ({"moisture_now_pct": math.nan}, "moisture_now_pct", 1, 30, "%"),
         ({"moisture_now_pct": math.inf}, "moisture_now_pct", 1, 30, "%"),
         ({"moisture_now_pct": "8"}, "moisture_now_pct", 1, 30, "%"),

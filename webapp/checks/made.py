@@ -129,8 +129,8 @@ class MadeAnswer:
         return (
             ("Gap today that even margins would have", say.say(self.found.gap_wanted_now_mm)),
             ("Today's gap differs from it by", say.signed(-self.found.rebias_mm)),
-            ("Margin left in the driest season", say.margin(made.margin_dry_mm)),
-            ("Margin left in the wettest season", say.margin(made.margin_wet_mm)),
+            ("Width to spare in the driest season", say.margin(made.margin_dry_mm)),
+            ("Width to spare in the wettest season", say.margin(made.margin_wet_mm)),
             ("Least groove for a panel cut to it", say.least(made.least_groove_depth_mm)),
         )
 
