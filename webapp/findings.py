@@ -73,7 +73,9 @@ def _of_log(log: Understood) -> Sequence[Fact]:
 def _thin(shares: Sequence[float]) -> str:
     """The months that are not known in full."""
     parts = [
-        f"{month} {100 * share:.0f} %" for month, share in zip(climate.MONTHS, shares, strict=True) if 0 < share < FULL
+        f"{month} {100 * share:.0f} % measured"
+        for month, share in zip(climate.MONTHS, shares, strict=True)
+        if 0 < share < FULL
     ]
     empty = sum(share == 0 for share in shares)
     if empty:

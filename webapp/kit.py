@@ -23,6 +23,8 @@ DONE: Mapping[str, str] = {
     "slot": "Slotted",
 }
 """What a frame or a part is when a step is done."""
+FRAMED = "Made to size"
+"""What a door with rails is: it is put together, not cut."""
 FITTED: Mapping[str, str] = {
     "slats": "Fixed",
     "boards": "Set in",
@@ -99,6 +101,8 @@ class Item:
         kind = self.line.kind if self.line else ""
         if self.step == "cut" and kind == "slot":
             return DONE["slot"]
+        if self.step == "cut" and kind == "door" and self.line and self.line.cuts:
+            return FRAMED
         return FITTED.get(kind, DONE["assemble"]) if self.step == "assemble" else DONE[self.step]
 
 

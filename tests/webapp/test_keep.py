@@ -16,6 +16,7 @@ from webapp.library import shelf
 from webapp.pages import gap, part
 from webapp.store import Store
 
+from . import paper_cases
 from .conftest import Client
 
 KEYS = ["panel", *(kind.key for kind in KINDS)]
@@ -192,3 +193,19 @@ def test_a_question_that_is_refused_leads_back(client: Client, method: str, key:
 
 def test_a_kind_that_is_none_is_not_found(client: Client) -> None:
     assert client.get("/keep/lid").status_code == 404
+
+
+def test_a_new_piece_is_told_to_have_the_making_tolerance_that_was_asked(client: Any) -> None:
+    door = {"opening": "450", "stile_width": "60"}
+    for address, told in (("/keep/door", "0 mm"), ("/keep/panel", "0.5 mm")):
+        asked = door if address.endswith("door") else {"sight_width": "300"}
+        text = plain(client.get(address, params=asked).text)
+        assert f"Its making tolerance, {told}, then holds for every part that is added." in text
+
+
+def test_by_default_a_panel_is_kept_in_a_frame_of_its_own(client: Any, app: FastAPI) -> None:
+    piece = paper_cases.piece()
+    id = app.state.store.add_piece(piece.name, pieces.dump(piece)).id
+    text = client.get("/keep/panel", params={"sight_width": "300", "into": id}).text
+    assert re.search(r'<option value="" selected>A new frame</option>', text)
+    assert "the groove and the widths of the others may change with it" in text

@@ -298,3 +298,10 @@ def test_the_demo_s_doors_are_those_of_its_frame(client: Client) -> None:
     text = client.get(f"/pieces/{id}").text
     assert '<option value="p10" selected>' in text
     assert "the frame of this door, is" not in text
+
+
+def test_a_framed_leaf_is_made_and_not_cut(client: Client, store: Store) -> None:
+    slab = DoorPart.model_validate(dict(DOOR) | {"construction": "slab", "stile_width_mm": None})
+    for door, is_made in ((DOOR, True), (slab, False)):
+        id = kept(store, paper_cases.piece(parts=[door], frames=[]))
+        assert ("Made to size" in client.get(f"/pieces/{id}/kit").text) is is_made

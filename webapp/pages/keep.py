@@ -25,6 +25,7 @@ from webapp.paper import opened
 from webapp.posted import Typed, see, store_of
 from webapp.refusals import Refusal
 from webapp.render import render, unit_of
+from webapp.words import Words
 
 router = APIRouter()
 
@@ -55,6 +56,12 @@ class KeepPage:
     def what(self) -> str:
         """What is kept, by its kind."""
         return "Panel" if isinstance(self.asked, GapPage) else self.asked.kind.name
+
+    @property
+    def tolerance(self) -> str:
+        """The making tolerance that a new piece starts with; empty where none was asked."""
+        asked = getattr(self.asked.asked, "making_tolerance_mm", None)
+        return "" if asked is None else Words(self.form.unit).entered(asked)
 
     @property
     def back(self) -> str:
