@@ -93,6 +93,27 @@ def test_a_page_that_is_left_otherwise_sends_what_is_half_typed(page: Page) -> N
     expect(width(row(page, "Left side, upper"))).to_have_value("509")
 
 
+def test_of_a_panel_that_is_not_added_yet_the_browser_asks_too(page: Page) -> None:
+    demo(page)
+    new = page.locator(".new-panel").first.get_by_label("Name")
+    new.fill("Half a panel")
+    asked: list[str] = []
+
+    def stay(dialog: Any) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.once("dialog", stay)
+    page.get_by_role("navigation", name="Units").get_by_text("in", exact=True).click()
+    page.wait_for_timeout(300)
+    assert asked == ["beforeunload"]
+    expect(new).to_have_value("Half a panel")
+    new.fill("")
+    page.get_by_role("navigation", name="Units").get_by_text("in", exact=True).click()
+    expect(page.locator(".panel-heads").first).to_contain_text("inches")
+    assert asked == ["beforeunload"]
+
+
 def test_of_what_was_refused_the_browser_asks_first(page: Page) -> None:
     demo(page)
     edited = row(page, "Left side, upper")
