@@ -119,23 +119,29 @@ def _remarks(fit: PanelFit, say: Say) -> Iterator[str]:
         )
 
 
-def _roomier(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
-    """The next groove in which a width of whole steps works, where this one holds none."""
-    if bench.width_step is None or fit.width_given or _is_whole(fit.width, bench.width_step):
-        return
+def roomier(fit: PanelFit, bench: Bench) -> PanelFit | None:
+    """The panel in the next groove of the shop's in which a width of whole steps works, where its own holds none."""
+    if not fit.fits or bench.width_step is None or fit.width_given or _is_whole(fit.width, bench.width_step):
+        return None
     groove = fit.groove
     for _ in range(_DEEPER):
         depth = bench.cutter.choose(groove + _SAME)
         if depth is None:
-            return
+            return None
         groove, wider = depth, _sized(fit, bench, groove=depth)
         if wider.fits and _is_whole(wider.width, bench.width_step):
-            low, high = say(wider.narrowest, direction="up"), say(wider.widest, direction="down")
-            yield (
-                f"No width in whole steps of {say(bench.width_step)} works in a groove of {say(fit.groove)}; in one of "
-                f"{say(depth)} any from {low} to {high} does."
-            )
-            return
+            return wider
+    return None
+
+
+def _roomier(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
+    wider = roomier(fit, bench)
+    if wider is not None and bench.width_step is not None:
+        low, high = say(wider.narrowest, direction="up"), say(wider.widest, direction="down")
+        yield (
+            f"No width in whole steps of {say(bench.width_step)} works in a groove of {say(fit.groove)}; in one of "
+            f"{say(wider.groove)} any from {low} to {high} does."
+        )
 
 
 def _is_whole(length: float, step: float) -> bool:

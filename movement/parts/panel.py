@@ -262,5 +262,20 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
 
 def advice(found: PanelFit, bench: Bench) -> tuple[str, ...]:
     """The maker's advice for a fit, lengths written by the bench."""
-    tried = remedy.Bench(bench.wood, bench.season, bench.cutter, bench.ratios, bench.width_step)
-    return remedy.advice(found, tried, bench.say)
+    return remedy.advice(found, _tried(bench), bench.say)
+
+
+def roomier(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> float | None:
+    """The next groove of the shop's in which a width of whole steps works [mm]; ``None`` where the panel needs none.
+
+    Parameters
+    ----------
+    needs, hold, groove, bench
+        As in `result`.
+    """
+    wider = remedy.roomier(fit(needs, hold, groove, bench), _tried(bench))
+    return None if wider is None else wider.groove
+
+
+def _tried(bench: Bench) -> remedy.Bench:
+    return remedy.Bench(bench.wood, bench.season, bench.cutter, bench.ratios, bench.width_step)

@@ -529,3 +529,18 @@ def test_the_question_can_be_answered_without_a_request(still: Any) -> None:
     assert page.result is not None
     assert page.result.fits
     assert page.status.startswith("It fits: groove 7.0 mm")
+
+
+@pytest.mark.parametrize(("unit", "depth"), [("mm", "8.0 mm"), ("in", '5/16"')])
+def test_a_groove_that_takes_a_width_in_whole_steps_is_one_press_away(client: Client, unit: str, depth: str) -> None:
+    page = client.get("/", params={"unit": unit}).text
+    [(address, told)] = re.findall(r'href="(/\?[^"]*groove_depth=[^"]*)">Groove it (.*?) deep, for a width', page)
+    assert html.unescape(told).replace("\xa0", " ") == depth
+    then = client.get(html.unescape(address)).text
+    assert "deep, for a width in whole steps" not in then
+    assert "No width in whole steps" not in then
+
+
+def test_no_other_groove_is_offered_where_the_width_is_in_whole_steps_or_given(client: Client) -> None:
+    for asked in ({"groove_depth": "9"}, {"panel_width": "310"}, {"width_step": "0.1", "groove_depth": "8"}):
+        assert "deep, for a width in whole steps" not in client.get("/", params=asked).text

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
@@ -66,6 +67,15 @@ class GapPage(AsksSureness):
     stray: str = ""
     asked: PanelRequest | None = None
     query: Mapping[str, str] = field(default_factory=dict)
+    roomier: float | None = None
+
+    @property
+    def deeper(self) -> tuple[str, str] | None:
+        """How deep the next groove is that takes a width in whole steps, and its address; None where none is wanted."""
+        if self.roomier is None:
+            return None
+        asked = dict(self.query) | {"groove_depth": self.words.entered(self.roomier)}
+        return rounding.exact(self.roomier, self.words), f"/?{urlencode(asked)}"
 
     @property
     def words(self) -> Words:
@@ -241,4 +251,5 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
         strays.told(request.moisture_now_pct, year),
         request,
         query,
+        panel.roomier(request, request.hold, request.groove_depth_mm, bench),
     )
