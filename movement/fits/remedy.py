@@ -73,7 +73,7 @@ class Remedy:
     panels: int = 1
 
 
-def advice(fit: PanelFit, bench: Bench, say: Say) -> tuple[str, ...]:
+def advice(fit: PanelFit, bench: Bench, say: Say, wider: PanelFit | None = None) -> tuple[str, ...]:
     """Sentences for the maker, the most useful first; empty where the fit works and nothing is unusual.
 
     Parameters
@@ -84,9 +84,11 @@ def advice(fit: PanelFit, bench: Bench, say: Say) -> tuple[str, ...]:
         What it was sized from.
     say : callable
         Writes a length [mm] in the maker's unit.
+    wider : PanelFit or None
+        The panel in a deeper groove that takes a width in whole steps, as `roomier` finds it.
     """
     if fit.fits:
-        return (*_remarks(fit, say), *_roomier(fit, bench, say))
+        return (*_remarks(fit, say), *_whole_steps(fit, bench, say, wider))
     found = tuple(remedy.text for remedy in remedies(fit, bench, say))
     last = () if found else ("Nothing tried here makes it fit: ask for less engagement, gap or tolerance.",)
     return (*_failures(fit, say), *found, *last)
@@ -134,8 +136,7 @@ def roomier(fit: PanelFit, bench: Bench) -> PanelFit | None:
     return None
 
 
-def _roomier(fit: PanelFit, bench: Bench, say: Say) -> Iterator[str]:
-    wider = roomier(fit, bench)
+def _whole_steps(fit: PanelFit, bench: Bench, say: Say, wider: PanelFit | None) -> Iterator[str]:
     if wider is not None and bench.width_step is not None:
         low, high = say(wider.narrowest, direction="up"), say(wider.widest, direction="down")
         yield (

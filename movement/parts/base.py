@@ -179,7 +179,13 @@ class SeasonFields(FollowingFields):
         return self
 
     def season(self, now: float | None = None) -> Season:
-        """The part's season; now replaces the moisture content today [% MC]."""
+        """The part's season; now replaces the moisture content today [% MC].
+
+        Raises
+        ------
+        RangeError
+            The wettest moisture content is below the driest, or today's is out of range.
+        """
         now = self.moisture_now_pct if now is None else now
         if self.climate is not None:
             return Exposure(self.climate.year(), self.section()).season(now)

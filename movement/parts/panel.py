@@ -89,6 +89,12 @@ class PanelResult(BaseModel):
     sight_width_mm: Annotated[float, told("Sight width, as it was asked", "mm")]
     groove_depth_mm: Annotated[float, told("Groove depth: as asked, or the shallowest of the shop's that serves", "mm")]
     least_groove_depth_mm: Annotated[float, told("Least groove depth that would serve", "mm")]
+    roomier_groove_depth_mm: Annotated[
+        float | None,
+        told(
+            "Next groove of the shop's that takes a width in whole steps; null: this one does, or none is asked", "mm"
+        ),
+    ]
     panel_width_mm: Annotated[float, told("Width to cut the panel to today", "mm")]
     panel_width_min_mm: Annotated[float, told("Least width that works today", "mm")]
     panel_width_max_mm: Annotated[float, told("Greatest width that works today", "mm")]
@@ -216,7 +222,8 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
     RangeError
         A length out of range.
     """
-    found = fit(needs, hold, groove, bench)
+    found, tried = fit(needs, hold, groove, bench), _tried(bench)
+    wider = remedy.roomier(found, tried)
     season, ratios = bench.season, found.ratios
     risk = chance.alone(case(found, bench))
     length = length_to_cut(needs, found.groove)
@@ -227,6 +234,7 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
         sight_width_mm=found.sight_width,
         groove_depth_mm=found.groove,
         least_groove_depth_mm=found.least_groove,
+        roomier_groove_depth_mm=None if wider is None else wider.groove,
         panel_width_mm=found.width,
         panel_width_min_mm=found.narrowest,
         panel_width_max_mm=found.widest,
@@ -255,26 +263,9 @@ def result(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) ->
         moisture_wet_pct=season.wet,
         coefficient_across=bench.wood.across,
         coefficient_through=bench.wood.through,
-        advice=[*advice(found, bench), *ends_advice(needs, found.groove, bench)],
+        advice=[*remedy.advice(found, tried, bench.say, wider), *ends_advice(needs, found.groove, bench)],
         sources=[*bench.sources, swelling.SOURCE, SOURCE_RULES],
     )
-
-
-def advice(found: PanelFit, bench: Bench) -> tuple[str, ...]:
-    """The maker's advice for a fit, lengths written by the bench."""
-    return remedy.advice(found, _tried(bench), bench.say)
-
-
-def roomier(needs: PanelNeeds, hold: Hold, groove: float | None, bench: Bench) -> float | None:
-    """The next groove of the shop's in which a width of whole steps works [mm]; ``None`` where the panel needs none.
-
-    Parameters
-    ----------
-    needs, hold, groove, bench
-        As in `result`.
-    """
-    wider = remedy.roomier(fit(needs, hold, groove, bench), _tried(bench))
-    return None if wider is None else wider.groove
 
 
 def _tried(bench: Bench) -> remedy.Bench:

@@ -13,7 +13,7 @@ from panel_cases import ROUND, Case, cases, cutters, steps
 from movement import lengths, season, species, wood
 from movement.fits.cutter import DEPTH, Cutter
 from movement.fits.panel import Clearances, PanelFit, fit
-from movement.fits.remedy import MOST_PANELS, Bench, Remedy, advice, remedies
+from movement.fits.remedy import MOST_PANELS, Bench, Remedy, advice, remedies, roomier
 from movement.season import Season, across
 
 MM = partial(lengths.show, unit="mm", step=0.1)
@@ -49,18 +49,16 @@ def test_a_panel_that_fits_asks_for_nothing() -> None:
 def test_a_groove_that_holds_no_whole_step_names_the_next_that_does() -> None:
     made = bench(season.between(8.0, 6.0, 11.0))
     assert (found_for(made).groove, found_for(made).width % 0.5 > 0.01) == (7.0, True)
-    assert advice(found_for(made), made, MM) == (
+    assert advice(found_for(made), made, MM, roomier(found_for(made), made)) == (
         "No width in whole steps of 0.5 mm works in a groove of 7.0 mm; in one of 8.0 mm any from 310.1 mm to 312.1 mm "
         "does.",
     )
-    assert advice(found_for(made, width=310.1), made, MM) == ()  # that panel is cut already
+    assert roomier(found_for(made, width=310.1), made) is None  # that panel is cut already
     listed = replace(made, cutter=Cutter(depths=(7.0, 7.1, 9.0)))
-    assert "; in one of 9.0 mm any" in advice(found_for(listed), listed, MM)[0]
-    assert (
-        advice(found_for(replace(made, cutter=Cutter(depths=(7.0,)))), replace(made, cutter=Cutter(depths=(7.0,))), MM)
-        == ()
-    )
-    assert advice(found_for(replace(made, width_step=None)), replace(made, width_step=None), MM) == ()
+    assert "; in one of 9.0 mm any" in advice(found_for(listed), listed, MM, roomier(found_for(listed), listed))[0]
+    only = replace(made, cutter=Cutter(depths=(7.0,)))
+    assert roomier(found_for(only), only) is None
+    assert roomier(found_for(replace(made, width_step=None)), replace(made, width_step=None)) is None
 
 
 def test_a_deep_groove_is_remarked_on_though_it_fits() -> None:

@@ -67,15 +67,15 @@ class GapPage(AsksSureness):
     stray: str = ""
     asked: PanelRequest | None = None
     query: Mapping[str, str] = field(default_factory=dict)
-    roomier: float | None = None
 
     @property
     def deeper(self) -> tuple[str, str] | None:
         """How deep the next groove is that takes a width in whole steps, and its address; None where none is wanted."""
-        if self.roomier is None:
+        roomier = self.result.roomier_groove_depth_mm if self.result else None
+        if roomier is None:
             return None
-        asked = dict(self.query) | {"groove_depth": self.words.entered(self.roomier)}
-        return rounding.exact(self.roomier, self.words), f"/?{urlencode(asked)}"
+        asked = dict(self.query) | {"groove_depth": self.words.entered(roomier)}
+        return rounding.exact(roomier, self.words), f"/?{urlencode(asked)}"
 
     @property
     def words(self) -> Words:
@@ -251,5 +251,4 @@ def answer(query: Mapping[str, str], unit: Unit, store: Store | Shelf, species: 
         strays.told(request.moisture_now_pct, year),
         request,
         query,
-        panel.roomier(request, request.hold, request.groove_depth_mm, bench),
     )
