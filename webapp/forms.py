@@ -44,6 +44,9 @@ _NO_LIMIT = Limit()
 _GROUPED = re.compile(r"\.[0-9]{3}")
 _NUMBER = re.compile(r"(?P<number>[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:%|°|g/m³)?")
 
+_FULL_WIDTH = str.maketrans("０１２３４５６７８９．，＋－％", "0123456789.,+-%")
+"""What keyboards of East Asia type for digits and marks."""
+
 
 @dataclass(frozen=True, slots=True)
 class Spec:
@@ -278,6 +281,7 @@ def number(text: str) -> float | None:
     """
     if not text:
         return None
+    text = text.translate(_FULL_WIDTH)
     found = _NUMBER.fullmatch(text.replace(lengths.MINUS, "-").replace("\u00a0", " ").strip())
     if found is None or len(text) > lengths.LONGEST_TEXT:
         raise ValueError(f"“{_shown(text)}” is not a number; write it like 8 or 8.5.")

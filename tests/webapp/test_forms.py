@@ -91,6 +91,9 @@ def test_a_number_that_could_be_two_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="could separate thousands"):
         number(text)
     assert (number("0,125"), number("1234,5"), number("1.234")) == (0.125, 1234.5, 1.234)
+    assert (number("１２．５％"), number("－３")) == (12.5, -3.0)
+    with pytest.raises(ValueError, match="not a number"):
+        number("8²")
 
 
 @pytest.mark.parametrize(
