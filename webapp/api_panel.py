@@ -14,7 +14,7 @@ from movement.parts.fields import told
 from movement.parts.panel import PanelRequest, PanelResult
 from movement.piece import Piece
 from movement.species import Species
-from webapp import exports
+from webapp import exports, strays
 from webapp.api import PREFIX, REFUSALS, strict
 from webapp.strays import noted
 
@@ -160,6 +160,7 @@ class GapTable(BaseModel):
 
     name: Annotated[str, told("Name of the piece")]
     rows: Annotated[list[dict[str, str | float | int | bool | None]], told("One row per part, by column")]
+    notes: answers.Notes
 
 
 @router.post(
@@ -172,4 +173,5 @@ def piece_table(asked: Annotated[Piece, strict(Piece)], request: Request) -> Res
     """A piece file's gap table: rows as JSON, or the CSV file where text/csv is what is accepted."""
     if "text/csv" in request.headers.get("accept", ""):
         return Response(exports.csv_text(asked), media_type="text/csv; charset=utf-8")
-    return GapTable(name=asked.name, rows=[row.cells() for row in gap_table.whole(asked)])
+    rows = [row.cells() for row in gap_table.whole(asked)]
+    return GapTable(name=asked.name, rows=rows, notes=strays.notes(asked))

@@ -26,6 +26,13 @@ def words(piece: "Piece") -> str:
     return " ".join(text for now in sorted({min(nows), max(nows)}) if (text := told(now, piece.climate)))
 
 
+def notes(piece: "Piece") -> list[str]:
+    """What to know of a piece's stock, of its species and of its climate, each told once."""
+    parts = (*(panel for _, panel in piece.panels()), *piece.parts)
+    found = (note for part in parts for bench in piece.benches(part) for note in bench.wood.species.notes)
+    return list(dict.fromkeys(filter(None, (words(piece), *found, *piece.climate.year().notes))))
+
+
 def noted(asked: "PanelRequest | PartFields", made: Made) -> Made:
     """A result of the JSON API with what to know of its stock: where it lies outside the year, and of its species."""
     made.notes.extend(filter(None, (asked.stray(), *asked.wood().species.notes)))

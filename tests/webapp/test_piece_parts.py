@@ -17,6 +17,7 @@ from movement import piece as pieces
 from movement.parts.any import MODELS, SizedPart
 from movement.parts.slats import CAUTIONS
 from movement.piece import Piece
+from movement.species import find
 from movement.tables import DATA
 from webapp import exports, otherparts
 from webapp.kinds.catalogue import KINDS
@@ -388,3 +389,8 @@ class TestFiles:
         assert answered.status_code == 200
         found = answered.json()["rows"]
         assert found == json.loads(json.dumps([row.cells() for row in gap_table.whole(kept(store, id))]))
+        piece = json.loads(store.piece(id).document) | {"defaults": {"species": "Teak", "moisture_now_pct": 20}}
+        notes = client.post("/api/v1/piece", json=piece).json()["notes"]
+        assert "Today's 20.0 % lies" in notes[0]
+        assert set(find("Teak").notes) < set(notes)
+        assert len(set(notes)) == len(notes)
