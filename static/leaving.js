@@ -48,3 +48,17 @@
     timer = setTimeout(go, LONGEST);
   }, true);
 })();
+
+// What is typed in a form that keeps nothing before it is sent is lost when the page is left: the browser asks first.
+(() => {
+  const TYPED = "form[method=post]:not([hx-trigger*=change]) :is(input[type=text], input[type=date], textarea)";
+  let sent = null;
+
+  document.addEventListener("submit", ({ target }) => (sent = target.hasAttribute("data-htmx-powered") ? null : target));
+
+  addEventListener("beforeunload", (event) => {
+    const unsent = (field) => field.form !== sent && field.value.trim() && field.value !== field.defaultValue;
+    if ([...document.querySelectorAll(TYPED)].some(unsent)) event.preventDefault();
+    sent = null;
+  });
+})();

@@ -41,9 +41,8 @@
   document.addEventListener("htmx:response:error", stay); // refused
   document.addEventListener("htmx:error", stay); // without an answer
 
-  // What is typed when the page is left goes along; of what was refused, and of a new panel or part that is not added yet,
-  // the browser asks whether it may be lost. It goes before the page does, if that can be: what a page sends that is gone
-  // may be lost on its way through the service worker.
+  // What is typed when the page is left goes along; of what was refused, the browser asks whether it may be lost. It goes
+  // before the page does, if that can be: what a page sends that is gone may be lost on its way through the service worker.
   const send = () => {
     for (const form of document.querySelectorAll(QUICK)) {
       const typed = [...form.elements].filter((field) => touched.has(field));
@@ -54,8 +53,7 @@
   };
   window.addEventListener("beforeunload", (event) => {
     const fields = [...document.querySelectorAll("#sheet :is(input, select)")];
-    const unsaid = (field) => field.value.trim() && !field.form?.matches(QUICK); // typed, and nobody was told to keep it
-    if (fields.some((field) => touched.has(field) && (refused.has(field) || unsaid(field)))) event.preventDefault();
+    if (fields.some((field) => refused.has(field) && touched.has(field))) event.preventDefault();
     else send();
   });
   window.addEventListener("pagehide", send);

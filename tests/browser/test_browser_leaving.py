@@ -114,6 +114,31 @@ def test_of_a_panel_that_is_not_added_yet_the_browser_asks_too(page: Page) -> No
     assert asked == ["beforeunload"]
 
 
+@pytest.mark.parametrize("address", ["stays", "/species", "/pieces"])
+def test_of_what_only_a_button_keeps_the_browser_asks_too(page: Page, address: str) -> None:
+    demo(page)
+    piece = page.url.split("?")[0].split("#")[0]
+    page.goto(address if address.startswith("/") else f"{piece}/{address}")
+    typed = "Damson"
+    field = page.locator("form[method=post] input[type=text]").filter(visible=True).first
+    field.fill(typed)
+    asked: list[str] = []
+
+    def stay(dialog: Any) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.on("dialog", stay)
+    page.get_by_role("link", name="Help", exact=True).click()
+    page.wait_for_timeout(300)
+    assert asked == ["beforeunload"]
+    expect(field).to_have_value(typed)
+    field.fill("")
+    page.get_by_role("link", name="Help", exact=True).click()
+    page.wait_for_url("**/help")
+    assert asked == ["beforeunload"]
+
+
 def test_of_what_was_refused_the_browser_asks_first(page: Page) -> None:
     demo(page)
     edited = row(page, "Left side, upper")
