@@ -65,7 +65,7 @@ def test_a_part_of_another_kind_is_ticked_at_the_bench_with_a_thumb(
     )
     page = context.new_page()
     page.goto(f"{piece}/parts/p10")
-    for name in ("Cut: 10. Pair of doors", "Hung: 10. Pair of doors"):
+    for name in ("Made to size: 10. Pair of doors", "Hung: 10. Pair of doors"):
         button = page.get_by_role("button", name=name)
         expect(button).to_be_in_viewport(ratio=1)
         button.tap()
