@@ -176,6 +176,19 @@ def test_a_panel_is_sized_by_the_keyboard_alone(page: Page) -> None:
     expect(page.locator("#sight_width")).to_be_focused()
 
 
+def test_what_is_read_out_comes_as_a_paragraph_of_its_own(page: Page) -> None:
+    """Text alone, put into a region that was empty, is not read out by Orca 43 in Firefox."""
+    page.goto("/")
+    status = page.get_by_role("status").first
+    expect(status).to_be_empty()
+    for width in ("411", "420"):
+        page.locator("#sight_width").fill(width)
+        page.locator("#sight_width").press("Tab")
+        expect(page).to_have_url(re.compile(f"sight_width={width}"))
+        expect(status.get_by_role("paragraph")).to_have_text(re.compile("^It fits: groove"))
+        expect(page.locator("#sight_height")).to_be_focused()
+
+
 def test_the_line_of_the_answer_covers_no_field_that_has_the_focus(page: Page) -> None:
     page.set_viewport_size({"width": 320, "height": 640})
     page.goto("/")

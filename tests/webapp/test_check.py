@@ -108,9 +108,9 @@ def test_the_fragment_is_part_of_the_page(still: Any, fragment: dict[str, str], 
     part = still.get(address, params=TYPED, headers=fragment).text
     page = ask(still, address)
     assert "<html" not in part
-    told = part.partition('<div class="stack" id="sheet">')[2].partition('<p id="status"')[0]
+    told = part.partition('<div class="stack" id="sheet">')[2].partition('<div id="status"')[0]
     assert told.strip() in page
-    assert re.search(r'<p id="status" role="status" hx-swap-oob="innerHTML">[A-Z0-9].+\.</p>', part)
+    assert re.search(r'<div id="status" role="status" hx-swap-oob="innerHTML"><p>[A-Z0-9].+\.</p></div>', part)
 
 
 @pytest.mark.parametrize("address", ADDRESSES)

@@ -112,8 +112,8 @@ def test_in_inches_lengths_are_fractions(still: Any) -> None:
 def test_the_fragment_is_a_part_of_the_page(still: Any, key: str, fragment: dict[str, str]) -> None:
     page, part = still.get(f"/parts/{key}").text, still.get(f"/parts/{key}", headers=fragment).text
     assert "<html" not in part
-    assert part[part.index('<div class="split" id="sheet">') : part.index('<p id="status"')].strip() in page
-    assert f'hx-swap-oob="innerHTML">{headline(part)}: ' in html.unescape(part)
+    assert part[part.index('<div class="split" id="sheet">') : part.index('<div id="status"')].strip() in page
+    assert f'hx-swap-oob="innerHTML"><p>{headline(part)}: ' in html.unescape(part)
 
 
 def test_the_unit_switch_follows_what_is_typed(still: Any, fragment: dict[str, str]) -> None:

@@ -94,7 +94,7 @@ def test_the_fragment_is_a_part_of_the_page(client: Any, fragment: dict[str, str
     for address in ("/species?search=oak", "/species/Iroko"):
         page, part = client.get(address).text, client.get(address, headers=fragment).text
         assert "<html" not in part
-        assert part[part.index('<div class="stack" id="woods">') : part.index('<p id="status"')].strip() in page
+        assert part[part.index('<div class="stack" id="woods">') : part.index('<div id="status"')].strip() in page
     assert "Iroko is shown." in part
 
 

@@ -148,7 +148,7 @@ def test_the_fragment_stands_in_the_page(house: House, fragment: dict[str, str])
     assert answer.status_code == 200
     assert answer.text.lstrip().startswith("<title>")
     assert "The way home is kept." in answer.text
-    assert plain(answer.text.partition('id="sheet">')[2].partition('<p id="status"')[0]) in plain(house.page())
+    assert plain(answer.text.partition('id="sheet">')[2].partition('<div id="status"')[0]) in plain(house.page())
 
 
 # What is refused
