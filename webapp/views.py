@@ -35,7 +35,7 @@ from webapp.kinds.catalogue import KINDS
 from webapp.kinds.kind import Kind
 from webapp.partrows import PartLine
 from webapp.prospects import Prospects
-from webapp.rounding import Texts
+from webapp.rounding import NONE, Texts
 from webapp.shares import Shares, Sharing
 from webapp.store import Store
 from webapp.words import Words, dated
@@ -161,8 +161,8 @@ class PieceView:
     """A piece as both the sheet and its parts show it.
 
     ``focus`` is the id of the input that the cursor goes to, ``notice`` tells what became of a change, ``taken`` is
-    what was taken out just now, ``more`` are the panels and other parts that all fields are shown of, ``adding`` is the
-    kind of a part that is being added.
+    what was taken out just now, ``edited`` the panel or other part that was changed, ``more`` are those that all fields
+    are shown of, ``adding`` is the kind of a part that is being added.
     """
 
     kept: Kept
@@ -173,6 +173,7 @@ class PieceView:
     taken: Taken | None = None
     more: frozenset[str] = frozenset()
     adding: str = ""
+    edited: str = ""
 
     @property
     def href(self) -> str:
@@ -292,7 +293,20 @@ class PieceView:
             return doubt(refused)
         if self.taken:
             return f"“{self.taken.name}” was taken out. {self._count_words}"
-        return f"{self.notice} {self._count_words}".strip()
+        return " ".join(filter(None, (self.notice, self._edited_words, self._count_words)))
+
+    @property
+    def _edited_words(self) -> str:
+        """What is cut and left open of what was changed; empty where nothing was, or it could not be sized."""
+        rows = [card.panel(part.id) for card in self.cards for part in card.frame.panels if part.id == self.edited]
+        found = [(row.part.name or "Panel", row.texts) for row in rows]
+        found += [(line.name, line.texts) for line in self.part_lines if line.id == self.edited]
+        unit = " mm" if self.piece.unit == "mm" else ""
+        for name, texts in found:
+            told = (("", texts.get("cut_width", NONE), " wide"), ("gap ", texts.get("gap_now", NONE), " today"))
+            said = [f"{before}{text}{unit}{after}" for before, text, after in told if text not in ("", NONE)]
+            return f"{name}: {', '.join(said)}." if said else ""
+        return ""
 
     @property
     def _count_words(self) -> str:

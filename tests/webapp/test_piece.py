@@ -572,3 +572,21 @@ def test_nothing_that_is_typed_breaks_the_page(client: Client, id: str, action: 
         assert response.status_code in (200, 303, 409, 422)
     assert client.get(f"/pieces/{id}").status_code == 200
     assert client.get(f"/pieces/{id}/gap-table.xlsx").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "told"),
+    [
+        ("panels/p1", {"sight_width": "280"}, r"Left side, upper: [\d.]+ mm wide, gap [\d.]+ mm today\. 7 panels"),
+        ("parts/p8", {"opening": "150"}, r"Upper drawer front: [\d.]+ mm wide, gap [\d.]+ mm today\. 7 panels"),
+        ("frames/f1/panels", {"sight_width": "312"}, r"Panel 3: [\d.]+ mm wide, gap [\d.]+ mm today\. \d+ panels"),
+        ("frames/f1", {"name": "Side"}, r"^\d+ panels"),
+    ],
+)
+def test_a_reader_hears_what_a_change_has_led_to(
+    client: Client, id: str, path: str, typed: dict[str, str], told: str
+) -> None:
+    sent = client.post(f"/pieces/{id}/{path}", data=typed | {"revision": "1"}, headers=FRAGMENT).text
+    status = re.search(r'id="status".*?<p>(.*?)</p>', sent, re.DOTALL)
+    assert status
+    assert re.search(told, html.unescape(status[1]).replace("\xa0", " "))

@@ -240,7 +240,9 @@ def change(request: Request, id: str, data: Mapping[str, str], edit: Edit) -> Re
     if done.whole or shown != str(revision) or not is_partial(request):
         notice = "" if shown == str(revision) else "The piece had been changed elsewhere too; all of it is shown anew."
         return _whole(request, id, focus=done.focus, taken=done.taken, notice=notice, more=_more(done.edited, data))
-    view = PieceFragments(kept, done.piece, focus=done.focus, taken=done.taken, more=_more(done.edited, data))
+    edited = done.added or done.edited
+    more = _more(done.edited, data)
+    view = PieceFragments(kept, done.piece, focus=done.focus, taken=done.taken, more=more, edited=edited)
     removed = done.taken.id if done.taken else ""
     found = fragments.changed(view, Change(before, done.edited, done.added, removed))
     return _answer(request, replace(view, fragments=found), "fragments")
