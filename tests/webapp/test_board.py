@@ -237,7 +237,7 @@ def test_the_address_repeats_the_answer(still: Any) -> None:
 
 def test_the_fragment_is_in_the_whole_page(still: Any, fragment: dict[str, str]) -> None:
     part = still.get("/board", params=HEART | {"unit": "mm"}, headers=fragment).text
-    assert plain(part.partition('id="result">')[2].partition("<p id=")[0]) in plain(shown(still, **HEART))
+    assert plain(part.partition('id="result">')[2].partition('<div id="status"')[0]) in plain(shown(still, **HEART))
     assert "Ring angle 27.6°: bark side hollow when driest." in part
     refused = still.get("/board", params={"board_width": ""}, headers=fragment)
     assert refused.status_code == 422

@@ -129,4 +129,4 @@ def test_the_chart_has_its_words_and_its_table(still: Any) -> None:
 def test_the_fragment_is_in_the_whole_page(still: Any, fragment: dict[str, str]) -> None:
     whole = plain(still.get("/", params=LATE).text)
     part = still.get("/", params=LATE, headers=fragment).text
-    assert plain(part.partition('id="result">')[2].partition("<p id=")[0]) in whole
+    assert plain(part.partition('id="result">')[2].partition('<div id="status"')[0]) in whole

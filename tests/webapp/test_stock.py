@@ -225,7 +225,7 @@ def test_the_unit_switch_keeps_what_was_typed(still: Any) -> None:
 
 def test_the_fragment_is_in_the_whole_page(still: Any, fragment: dict[str, str]) -> None:
     part = still.get("/stock", params=READY | {"unit": "mm"}, headers=fragment).text
-    assert plain(part.partition('id="result">')[2].partition("<p id=")[0]) in plain(shown(still, **READY))
+    assert plain(part.partition('id="result">')[2].partition('<div id="status"')[0]) in plain(shown(still, **READY))
     assert "Ready now: 9.5 %." in part
     refused = still.get("/stock", params={"reading": ""}, headers=fragment)
     assert refused.status_code == 422
