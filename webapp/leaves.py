@@ -78,12 +78,12 @@ def follow(before: Piece, after: Piece) -> Piece:
 
     A frame that would leave the range of its panels' sights stays as it is.
     """
-    changed = [_following(before, after, frame) for frame in after.frames]
+    doors = {id: (of(before, id), of(after, id)) for id in {frame.door for frame in after.frames if frame.door}}
+    changed = [_following(frame, *doors[frame.door]) if frame.door else frame for frame in after.frames]
     return after if changed == after.frames else edits.with_frames(after, changed)
 
 
-def _following(before: Piece, after: Piece, frame: Frame) -> Frame:
-    was, now = (of(piece, frame.door) for piece in (before, after)) if frame.door else (None, None)
+def _following(frame: Frame, was: Leaf | None, now: Leaf | None) -> Frame:
     if was is None or now is None or was == now:
         return frame
     wide, high = members.whole(frame)
