@@ -72,3 +72,25 @@
     }
   });
 })();
+
+// What was taken out can be put back in this tab also after the page was left, or asked for anew.
+(() => {
+  const key = `taken out of ${location.pathname}`;
+  const undo = () => document.getElementById("undo");
+  const kept = (use) => {
+    try {
+      return use(sessionStorage);
+    } catch {
+      return null; // storage is switched off, or full: it can be put back as long as the page is here
+    }
+  };
+
+  document.addEventListener("htmx:after:swap", () => {
+    const shown = undo().firstElementChild && undo().innerHTML.replace(" autofocus", "");
+    kept((store) => (shown ? store.setItem(key, shown) : store.removeItem(key)));
+  });
+  document.addEventListener("submit", ({ target }) => undo().contains(target) && kept((store) => store.removeItem(key)), true);
+
+  const taken = kept((store) => store.getItem(key));
+  if (taken && !undo().firstElementChild) undo().innerHTML = taken;
+})();

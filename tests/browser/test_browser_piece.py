@@ -110,7 +110,8 @@ def test_a_changed_row_is_kept_and_its_results_follow(page: Page) -> None:
     expect(edited.get_by_label("Sight height")).to_be_focused()
     expect(page.locator("#gap-p1")).to_contain_text(cut(edited).inner_text().split()[-1])
     expect(page.locator("#head-f1")).to_contain_text("Groove 10.0 mm")
-    expect(page.locator("#status")).to_have_text("7 panels, 5 other parts; all fit.")
+    said = re.compile(r"^\s*Left side, upper: .+ wide, gap .+ today\. 7 panels, 5 other parts; all fit\.\s*$")
+    expect(page.locator("#status")).to_have_text(said)
     page.reload()
     expect(width(row(page, "Left side, upper"))).to_have_value("500")
 
@@ -432,3 +433,20 @@ def test_the_way_back_shows_a_piece_as_it_is_kept_now(page: Page, through: str) 
     expect(page).to_have_url(re.compile(re.escape(address)))
     expect(width(page.locator("#panel-p1"))).to_have_value("444")
     expect(page.locator("#gap-p1")).to_contain_text("454")
+
+
+def test_what_was_taken_out_can_be_put_back_after_the_page_was_asked_for_anew(page: Page) -> None:
+    demo(page)
+    taken = "Left side, upper"
+    page.get_by_role("button", name=f"Take out {taken}", exact=True).click()
+    expect(page.get_by_role("button", name="Put it back")).to_be_visible()
+    address = page.url
+    page.goto("/help")
+    page.goto(address)
+    expect(page.locator("#panel-p1")).to_have_count(0)
+    page.get_by_role("button", name="Put it back").click()
+    expect(row(page, taken)).to_be_visible()
+    expect(page.get_by_role("button", name="Put it back")).to_have_count(0)
+    page.reload()
+    expect(row(page, taken)).to_be_visible()
+    expect(page.get_by_role("button", name="Put it back")).to_have_count(0)
