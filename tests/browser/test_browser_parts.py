@@ -50,7 +50,8 @@ def test_a_part_is_added_edited_and_taken_out(page: Page, piece: str) -> None:
     expect(added).to_be_visible()
     expect(form).to_have_count(0)
     assert names(page) == [*DEMO, "Plinth front"]
-    expect(page.locator("#status")).to_have_text("7 panels, 6 other parts; all fit.")
+    said = re.compile(r"^\s*Plinth front: .+ wide, gap .+ today\. 7 panels, 6 other parts; all fit\.\s*$")
+    expect(page.locator("#status")).to_have_text(said)
 
     before = added.locator(".part-out .key").inner_text()
     expect(added.get_by_role("link", name="Less on Plinth front")).to_be_visible()  # its fields are open at once
