@@ -18,7 +18,7 @@ from movement.parts.slats import SlatNeeds, SlatsResult
 from movement.parts.slot import SlotResult
 from movement.parts.top import TopResult
 from webapp.rounding import Measure
-from webapp.setout import JointGap, RipWidth
+from webapp.setout import SetLength
 from webapp.words import Words
 
 _SAME = 1e-9
@@ -82,9 +82,9 @@ def _boards(made: BoardsResult) -> Measures:
     each = face(made)
     gap = each.beside(made.gap_now_mm)
     return Measures(
-        width=RipWidth(made.board_width_mm, each.low + tongue, each.high + tongue, made),
+        width=SetLength(made.board_width_mm, each.low + tongue, each.high + tongue, made=made, name="width"),
         opening=made.opening_mm,
-        now=JointGap(gap.length, gap.low, gap.high, made),
+        now=SetLength(gap.length, gap.low, gap.high, made=made, name="gap"),
         dry=made.gap_dry_mm,
         wet=made.gap_wet_mm,
         cuts=(made.tongue_mm,),

@@ -5,7 +5,8 @@ over its boards. So the face is written first; the gap of a joint is what the di
 the room at the ends what is left of the opening, both rounded down, finer where the step would lead below the least.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Literal
 
 from movement import lengths
 from movement.parts.boards import BoardsResult
@@ -39,25 +40,16 @@ class SetOut:
 
 
 @dataclass(frozen=True, slots=True)
-class RipWidth(Measure):
-    """The width to rip each board to, with its tongue, as the run is set out."""
+class SetLength(Measure):
+    """The width to rip each board of a run to, or the gap of each joint today: written as the run is set out."""
 
-    made: BoardsResult | None = None
-
-    def said(self, words: Words, first: lengths.Direction = "nearest") -> str:
-        """In words."""
-        return words.say(self.length) if self.made is None else of(self.made, words).width
-
-
-@dataclass(frozen=True, slots=True)
-class JointGap(Measure):
-    """The gap of each joint today, as the run is set out."""
-
-    made: BoardsResult | None = None
+    made: BoardsResult = field(kw_only=True)
+    name: Literal["width", "gap"] = field(kw_only=True)
 
     def said(self, words: Words, first: lengths.Direction = "nearest") -> str:
         """In words."""
-        return words.say(self.length) if self.made is None else of(self.made, words).gap
+        run = of(self.made, words)
+        return run.width if self.name == "width" else run.gap
 
 
 def of(made: BoardsResult, words: Words) -> SetOut:
