@@ -90,11 +90,10 @@ class PaperPage:
         """What to know of stock that lies outside the home's year."""
         return strays.words(self.piece)
 
-    @property
+    @cached_property
     def caveat(self) -> str:
         """What to know of panels that fit as computed and yet may often fail."""
-        found = prospects.of(self.piece, [done for _, done in worked.frames(self.piece)])
-        return found.caveat if found else ""
+        return prospects.caveat(self.piece, (done for _, done in worked.frames(self.piece)))
 
     @property
     def climate_words(self) -> str:

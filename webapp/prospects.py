@@ -1,10 +1,11 @@
 """What may become of a whole piece: its chances and the humidities that all its panels survive, in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from movement import prospects
 from movement.fits import chance, survival
+from movement.fits.chance import Chance
 from movement.fits.survival import ROOM, Humidities
 from movement.gap_table import Row
 from movement.piece import Piece
@@ -71,10 +72,19 @@ def of(piece: Piece, found: Iterable[Worked]) -> Prospects | None:
         _limit(piece, survived.wettest),
         sum(len(one.problems) for one in done),
         Words(piece.unit),
-        doubts.caveat("a panel", 100 * risk.binds, 100 * risk.comes_out)
-        if all(row.result.fits for row in rows)
-        else "",
+        _caveat(rows, risk),
     )
+
+
+def caveat(piece: Piece, found: Iterable[Worked]) -> str:
+    """What to know of a piece whose panels fit as computed and yet may often fail; empty where there is nothing."""
+    rows = [row for one in found for row in one.rows.values()]
+    return _caveat(rows, prospects.piece_chance(piece, rows)) if rows else ""
+
+
+def _caveat(rows: Sequence[Row], risk: Chance) -> str:
+    fits = all(row.result.fits for row in rows)
+    return doubts.caveat("a panel", 100 * risk.binds, 100 * risk.comes_out) if fits else ""
 
 
 def _limit(piece: Piece, row: Row) -> Limit:
