@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from movement.fits.panel import SIGHT_WIDTH
-from movement.parts.any import SizedPart
+from movement.parts.any import DoorPart, SizedPart
 from movement.parts.door import DoorResult
 from movement.parts.making import PartResult
 from movement.parts.panel import SIGHT_HEIGHT
@@ -56,10 +56,9 @@ def with_frame(piece: Piece, id: str) -> tuple[Piece, Frame | None]:
         The piece has no such door.
     """
     part, leaf = edits.part_of(piece, id), of(piece, id)
-    if part.kind != "door" or leaf is None:
+    if not isinstance(part, DoorPart) or part.stile_width_mm is None or leaf is None:
         return piece, None
-    asked = dict(part)
-    stile, count = asked["stile_width_mm"], asked["leaves"] * part.count
+    stile, count = part.stile_width_mm, part.leaves * part.count
     high = None if leaf.height is None else leaf.height - 2 * stile
     name, several = (part.name or "Door")[: edits.MOST_NAME - 8], "s" if count > 1 else ""
     panel = PanelPart(

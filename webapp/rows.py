@@ -7,6 +7,7 @@ from typing import Any
 from movement import lengths
 from movement.fits.panel import HOLDS
 from movement.lengths import Unit
+from movement.parts.any import DoorPart
 from movement.parts.base import OwnSpecies
 from movement.piece import Defaults, Frame, PanelPart, Piece
 from webapp import doubts, following
@@ -148,7 +149,11 @@ def seen_unit(data: Mapping[str, str], unit: Unit) -> Unit:
 
 def frame_specs(piece: Piece) -> tuple[Spec, ...]:
     """The fields of a frame of this piece."""
-    doors = [(one.id, one.name or "Door") for one in piece.parts if getattr(one, "construction", "") == "framed"]
+    doors = [
+        (one.id, one.name or "Door")
+        for one in piece.parts
+        if isinstance(one, DoorPart) and one.construction == "framed"
+    ]
     return (*FRAME, replace(DOOR, options=(("", "No door"), *doors))) if doors else FRAME
 
 
