@@ -7,12 +7,13 @@ from typing import Any
 
 from movement import lengths
 from movement.errors import RangeError
-from movement.gap_table import Row
+from movement.gap_table import PartRow, Row
 from movement.lengths import Unit
 from movement.parts.base import OwnSpecies
 from movement.parts.panel import PanelResult
 from movement.piece import Frame, PanelPart, Piece
 from webapp import (
+    columns,
     courses,
     doubts,
     following,
@@ -298,15 +299,17 @@ class PieceView:
     @property
     def _edited_words(self) -> str:
         """What is cut and left open of what was changed; empty where nothing was, or it could not be sized."""
-        rows = [card.panel(part.id) for card in self.cards for part in card.frame.panels if part.id == self.edited]
-        found = [(row.part.name or "Panel", row.texts) for row in rows]
-        found += [(line.name, line.texts) for line in self.part_lines if line.id == self.edited]
-        unit = " mm" if self.piece.unit == "mm" else ""
-        for name, texts in found:
-            told = (("", texts.get("cut_width", NONE), " wide"), ("gap ", texts.get("gap_now", NONE), " today"))
-            said = [f"{before}{text}{unit}{after}" for before, text, after in told if text not in ("", NONE)]
-            return f"{name}: {', '.join(said)}." if said else ""
-        return ""
+        found: list[tuple[str, Row | PartRow]] = [
+            *((row.part.name or "Panel", row) for card in self.cards for row in card.worked.rows.values()),
+            *((line.name, line.row) for line in self.part_lines if line.row),
+        ]
+        name, row = next(((name, row) for name, row in found if row.part.id == self.edited), ("", None))
+        if row is None:
+            return ""
+        texts = columns.table(row, Words(self.piece.unit))
+        told = ((texts["cut_width_mm"], "{} wide"), (texts["gap_now_mm"], "gap {} today"))
+        said = ", ".join(words.format(text) for text, words in told if text not in ("", NONE))
+        return f"{name}: {said}." if said else ""
 
     @property
     def _count_words(self) -> str:
