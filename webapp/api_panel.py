@@ -16,7 +16,6 @@ from movement.piece import Piece
 from movement.species import Species
 from webapp import exports, strays
 from webapp.api import PREFIX, REFUSALS, strict
-from webapp.strays import noted
 
 router = APIRouter(prefix=PREFIX, tags=["api"], responses=REFUSALS)
 
@@ -152,7 +151,7 @@ async def size_panel(asked: Annotated[PanelRequest, strict(PanelRequest)]) -> Pa
     found = panel.result(asked, asked.hold, asked.groove_depth_mm, asked.bench())
     if asked.climate is not None:
         found.sources.extend(asked.climate.year().sources)
-    return noted(asked, found)
+    return strays.noted(asked, found)
 
 
 class GapTable(BaseModel):

@@ -62,7 +62,7 @@ def is_mixed(frame: Frame) -> bool:
     is_row = frame.layout == "row"
     sizes = [part.sight_height_mm if is_row else part.sight_width_mm for part in frame.panels]
     told = [size for size in sizes if size is not None]
-    return len(told) > 1 and max(told) - min(told) >= _SAME
+    return bool(told) and _alike(told) is None
 
 
 def inside(frame: Frame) -> tuple[float | None, float | None]:

@@ -7,6 +7,9 @@ from movement.parts.climates import AnyClimate
 from movement.season import season
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from movement.parts.any import PartFrame
     from movement.parts.making import PartFields, PartResult
     from movement.parts.panel import PanelRequest, PanelResult
     from movement.piece import Piece
@@ -21,15 +24,13 @@ def told(now: float, climate: AnyClimate) -> str:
 
 def words(piece: "Piece") -> str:
     """What to know of the wettest and of the driest stock of a piece; empty where all lies inside the home's year."""
-    parts = (*(panel for _, panel in piece.panels()), *piece.parts)
-    nows = {piece.moisture_now(part) for part in parts} or {piece.defaults.moisture_now_pct}
+    nows = {piece.moisture_now(part) for part in _parts(piece)} or {piece.defaults.moisture_now_pct}
     return " ".join(text for now in sorted({min(nows), max(nows)}) if (text := told(now, piece.climate)))
 
 
 def notes(piece: "Piece") -> list[str]:
     """What to know of a piece's stock, of its species and of its climate, each told once."""
-    parts = (*(panel for _, panel in piece.panels()), *piece.parts)
-    found = (note for part in parts for bench in piece.benches(part) for note in bench.wood.species.notes)
+    found = (note for part in _parts(piece) for bench in piece.benches(part) for note in bench.wood.species.notes)
     return list(dict.fromkeys(filter(None, (words(piece), *found, *piece.climate.year().notes))))
 
 
@@ -37,3 +38,8 @@ def noted(asked: "PanelRequest | PartFields", made: Made) -> Made:
     """A result of the JSON API with what to know of its stock: where it lies outside the year, and of its species."""
     made.notes.extend(filter(None, (asked.stray(), *asked.wood().species.notes)))
     return made
+
+
+def _parts(piece: "Piece") -> "Iterator[PartFrame]":
+    yield from (panel for _, panel in piece.panels())
+    yield from piece.parts

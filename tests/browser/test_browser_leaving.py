@@ -24,6 +24,18 @@ def slow(page: Page, method: str) -> None:
     page.route("**/*", late)
 
 
+def staying(page: Page) -> list[str]:
+    """What the browser asks from now on, and is told no."""
+    asked: list[str] = []
+
+    def stay(dialog: Any) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.on("dialog", stay)
+    return asked
+
+
 @pytest.mark.parametrize("held_up", [False, True])
 def test_the_unit_switch_takes_along_what_was_typed_last(page: Page, held_up: bool) -> None:
     page.goto("/?unit=mm")
@@ -97,13 +109,7 @@ def test_of_a_panel_that_is_not_added_yet_the_browser_asks_too(page: Page) -> No
     demo(page)
     new = page.locator(".new-panel").first.get_by_label("Name")
     new.fill("Half a panel")
-    asked: list[str] = []
-
-    def stay(dialog: Any) -> None:
-        asked.append(dialog.type)
-        dialog.dismiss()
-
-    page.once("dialog", stay)
+    asked = staying(page)
     page.get_by_role("navigation", name="Units").get_by_text("in", exact=True).click()
     page.wait_for_timeout(300)
     assert asked == ["beforeunload"]
@@ -122,13 +128,7 @@ def test_of_what_only_a_button_keeps_the_browser_asks_too(page: Page, address: s
     typed = "Damson"
     field = page.locator("form[method=post] input[type=text]").filter(visible=True).first
     field.fill(typed)
-    asked: list[str] = []
-
-    def stay(dialog: Any) -> None:
-        asked.append(dialog.type)
-        dialog.dismiss()
-
-    page.on("dialog", stay)
+    asked = staying(page)
     page.get_by_role("link", name="Help", exact=True).click()
     page.wait_for_timeout(300)
     assert asked == ["beforeunload"]
@@ -145,13 +145,7 @@ def test_of_what_was_refused_the_browser_asks_first(page: Page) -> None:
     width(edited).fill("wide")
     page.get_by_role("link", name="Shop sheet").click()
     expect(edited.locator(".error")).to_be_visible()
-    asked: list[str] = []
-
-    def stay(dialog: Any) -> None:
-        asked.append(dialog.type)
-        dialog.dismiss()
-
-    page.once("dialog", stay)
+    asked = staying(page)
     page.get_by_role("navigation", name="Units").get_by_text("in", exact=True).click()
     page.wait_for_timeout(300)
     assert asked == ["beforeunload"]

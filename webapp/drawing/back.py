@@ -1,6 +1,6 @@
 """The back of a drawer from the side: its bottom under the back, the ends of its sides, the room in the case."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from movement.parts.drawer import DrawerNeeds, DrawerResult
 from webapp.drawing.sheet import CLOSEST, FOOT, WIDTH, Drawing, Pen, at, states
@@ -35,8 +35,7 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
         return _LEFT + (length - first) * scale
 
     pen, told = Pen(words), []
-    free = ("", "", "") if None in rooms else words.through([room or 0.0 for room in rooms])
-    out = ("", "", "") if None in pasts else words.through([past or 0.0 for past in pasts])
+    free, out = _said(rooms, words), _said(pasts, words)
     for index, (state, past, beyond, room, left) in enumerate(zip(states(made), pasts, out, rooms, free, strict=True)):
         top = index * _PITCH + _ABOVE
         said = []
@@ -55,6 +54,12 @@ def back(needs: DrawerNeeds, made: DrawerResult, words: Words) -> Drawing | None
     if made.case_depth_mm is not None:
         caption += " The wall at the right is the back of the case."
     return pen.done("Behind the drawer", "; ".join(told), caption, height)
+
+
+def _said(lengths: Sequence[float | None], words: Words) -> Sequence[str]:
+    """What is open today, driest and wettest, in words; empty where it is not told."""
+    known = [one for one in lengths if one is not None]
+    return words.through(known) if len(known) == len(lengths) else [""] * len(lengths)
 
 
 def _bottom(pen: Pen, top: float, place: Place, faces: tuple[float, float], past: float, beyond: str) -> str:
